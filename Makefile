@@ -1,0 +1,39 @@
+# Two commands do all: `make demo` and `make test`. Each makes what it needs and says what it is doing.
+PYTHON ?= python3
+BIN := .venv/bin
+READY := .venv/.ready
+
+.PHONY: help setup demo test check bench browser
+help:      ## list these targets
+	@grep -E '^[a-z]+: .*##' $(MAKEFILE_LIST) | sed 's/:.*##/\t/'
+
+setup: $(READY)  ## make the virtual environment with the locked dependencies
+
+$(READY): requirements/dev.lock pyproject.toml
+	@echo "Making the virtual environment and installing the locked dependencies (about a minute) ..."
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Rillbed needs Python 3.11 or newer")'
+	@$(PYTHON) -m venv .venv
+	@$(BIN)/pip install --quiet --disable-pip-version-check --require-hashes -r requirements/dev.lock
+	@$(BIN)/pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation -e .
+	@touch $@
+
+demo: $(READY)  ## open an invented loop in the browser
+	@$(BIN)/rillbed demo
+
+browser:
+	@sh tests/find_browser.sh
+
+test: $(READY) browser  ## run all tests
+	@echo "Running the tests ..."
+	@$(BIN)/lint-imports --no-cache
+	@$(BIN)/pytest
+
+check: $(READY) browser  ## format, lint, types, layer contract, tests
+	@$(BIN)/ruff format --check .
+	@$(BIN)/ruff check .
+	@$(BIN)/mypy
+	@$(BIN)/lint-imports --no-cache
+	@$(BIN)/pytest
+
+bench: $(READY)  ## measure speed and memory
+	@$(BIN)/python benchmarks/engine.py

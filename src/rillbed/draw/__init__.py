@@ -1,0 +1,1 @@
+"""Forecasts and plans into SVG."""

@@ -1,0 +1,1 @@
+"""What is known: data tables, their sources and grades; no behaviour."""

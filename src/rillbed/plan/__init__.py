@@ -1,0 +1,1 @@
+"""Questions a grower asks, answered as codes and numbers."""

@@ -1,0 +1,1 @@
+"""One relation family per file: pure functions of arrays."""

@@ -1,0 +1,1 @@
+"""Quantities, canonical units and conversions: the only place with conversion factors."""
