@@ -1,1 +1,70 @@
-"""Codes and numbers into sentences."""
+"""Codes and numbers into sentences: the one place used by the command line, the pages and print."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rillbed.plan.advice import Advice, Reason
+from rillbed.words.numbers import amount, chance, day, filled, number
+from rillbed.words.phrases import CAUTIONS, QUANTITIES, REASONS, TITLES
+
+__all__ = ["Sentence", "amount", "caution", "chance", "day", "number", "quantity", "reason", "sentence"]
+
+
+@dataclass(frozen=True)
+class Sentence:
+    """An advice in words: title, the amount apart, reasons, what to expect, cautions."""
+
+    title: str
+    amount: str
+    reasons: tuple[str, ...]
+    expect: str
+    cautions: tuple[str, ...]
+
+
+def sentence(advice: Advice) -> Sentence:
+    """Put one advice into words.
+
+    Raises
+    ------
+    KeyError
+        If a code has no phrase; every code has one, and a test holds this.
+    """
+    return Sentence(
+        title=_capital(filled(TITLES[advice.code], _named(advice.params))),
+        amount="" if advice.amount is None else amount(advice.amount, advice.unit),
+        reasons=tuple(reason(item) for item in advice.reasons),
+        expect="" if advice.expect is None else reason(advice.expect),
+        cautions=tuple(caution(code) for code in advice.cautions),
+    )
+
+
+def reason(item: Reason) -> str:
+    """One reason, verdict or note as a sentence."""
+    return _capital(filled(REASONS[item.code], _named(item.values)))
+
+
+def caution(code: str) -> str:
+    """Sentence of a caution code."""
+    return CAUTIONS[code]
+
+
+def quantity(code: str) -> str:
+    """Plain name of a measured quantity or an element."""
+    return QUANTITIES.get(code, code.replace("_", " "))
+
+
+def _named(values: object) -> dict[str, object]:
+    assert hasattr(values, "items")
+    out: dict[str, object] = dict(values.items())
+    for key in ("quantity", "element", "limit"):
+        if isinstance(out.get(key), str):
+            out[key] = quantity(str(out[key]))
+    if isinstance(out.get("elements"), tuple | list):
+        out["elements"] = ", ".join(quantity(str(item)) for item in out["elements"])  # type: ignore[attr-defined]
+    return out
+
+
+def _capital(text: str) -> str:
+    # pH keeps its small p, also at the start of a sentence.
+    return text if text.startswith("pH") else text[:1].upper() + text[1:]

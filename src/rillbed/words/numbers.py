@@ -1,0 +1,84 @@
+"""Figures as people read them: few digits, a no-break space before the unit, ranges in words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+
+NBSP = "\u00a0"
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def number(value: float, digits: int = 2) -> str:
+    """Round to ``digits`` significant figures, never in powers of ten.
+
+    Examples
+    --------
+    >>> number(0.0347), number(12.4), number(1234.0), number(5.0)
+    ('0.035', '12', '1230', '5')
+    """
+    if value == 0:
+        return "0"
+    if abs(value) >= 100:
+        digits = max(digits, 3)
+    text = f"{float(f'{value:.{digits}g}'):.6f}".rstrip("0").rstrip(".")
+    return text.replace("-", "\N{MINUS SIGN}")
+
+
+def amount(value: float, unit: str, digits: int = 2) -> str:
+    """Figure and unit that never part at a line break."""
+    return f"{number(value, digits)}{NBSP}{unit}" if unit else number(value, digits)
+
+
+def day(value: date | str | None) -> str:
+    """Day and month, e.g. ``22 May``; a missing date says so."""
+    if value is None:
+        return "after the year ahead"
+    when = date.fromisoformat(value) if isinstance(value, str) else value
+    return f"{when.day}{NBSP}{MONTHS[when.month - 1]}"
+
+
+def chance(share: float) -> str:
+    """Chance as a count of ten; never a bare percentage.
+
+    Examples
+    --------
+    >>> chance(0.81), chance(0.99), chance(0.02)
+    ('about 8 in 10', 'almost certain', 'very unlikely')
+    """
+    if share >= 0.95:
+        return "almost certain"
+    if share < 0.05:
+        return "very unlikely"
+    return f"about {max(1, min(9, round(share * 10)))} in 10"
+
+
+def filled(template: str, values: Mapping[str, object]) -> str:
+    r"""Fill ``{name}`` fields; ``{name:day}``, ``{name:chance}`` and ``{name:unit}`` use the forms above.
+
+    Examples
+    --------
+    >>> filled("Feed {x:g} by {d:day}", {"x": 3.26, "d": "2031-05-22"})
+    'Feed 3.3\xa0g by 22\xa0May'
+    """
+    return template.format_map(_Forms(values))
+
+
+class _Forms(dict[str, object]):
+    def __init__(self, values: Mapping[str, object]) -> None:
+        super().__init__({key: _Value(value) for key, value in values.items()})
+
+
+class _Value:
+    def __init__(self, value: object) -> None:
+        self.value = value
+
+    def __format__(self, form: str) -> str:
+        value = self.value
+        if form == "day":
+            return day(value if isinstance(value, date | str) else None)
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            return "not known" if value is None else str(value).replace("_", " ")
+        if form == "chance":
+            return chance(value)
+        return amount(value, form)
