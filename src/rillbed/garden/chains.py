@@ -1,0 +1,103 @@
+"""Which entries count: chains of corrections resolved, in one order that no way of writing the log can change."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable
+from datetime import datetime
+from uuid import UUID
+
+from rillbed.garden.errors import GardenError
+from rillbed.garden.log import LogEntry
+
+
+def merge(entries: Iterable[LogEntry], more: Iterable[LogEntry]) -> list[LogEntry]:
+    """Return both logs as one; an entry that is sent again unchanged is harmless.
+
+    Raises
+    ------
+    GardenError
+        If one uuid stands for two different entries.
+    """
+    known = by_uuid(entries)
+    for entry in more:
+        # The time of storing is the receiver's, so it may differ between two copies of one entry.
+        old = known.setdefault(entry.uuid, entry)
+        if old.model_copy(update={"recorded_at": entry.recorded_at}) != entry:
+            raise GardenError("uuid", entry.uuid, "another entry already has it")
+    return list(known.values())
+
+
+def by_uuid(entries: Iterable[LogEntry]) -> dict[UUID, LogEntry]:
+    """Return the entries under their uuid.
+
+    Raises
+    ------
+    GardenError
+        If a uuid occurs twice.
+    """
+    known: dict[UUID, LogEntry] = {}
+    for entry in entries:
+        if entry.uuid in known:
+            raise GardenError("uuid", entry.uuid, "each entry needs its own; it occurs twice")
+        known[entry.uuid] = entry
+    return known
+
+
+def effective(entries: Iterable[LogEntry]) -> list[LogEntry]:
+    """Return the entries that count, ordered by (at, uuid).
+
+    Of each chain of corrections only the one recorded last counts; it takes the uuid of the first, so that what
+    refers to the entry still finds it, and a corrected log equals one in which the mistake was never made.
+
+    Raises
+    ------
+    GardenError
+        For a uuid that occurs twice, a supersedes that leads to an unknown entry, in a circle or to another kind.
+    """
+    known = by_uuid(entries)
+    chains: dict[UUID, list[tuple[datetime, int, UUID]]] = {}
+    roots: dict[UUID, tuple[UUID, int, datetime]] = {}
+    for entry in known.values():
+        root, depth, recorded = _root(entry, known, roots)
+        if entry.kind not in (known[root].kind, "withdrawn"):
+            allowed = f"must be {known[root].kind} like the entry it corrects, or withdrawn"
+            raise GardenError("kind", entry.kind, allowed)
+        chains.setdefault(root, []).append((recorded, depth, entry.uuid))
+    standing = []
+    for root, chain in chains.items():
+        last = known[max(chain)[2]]
+        if last.kind != "withdrawn":
+            standing.append(last.model_copy(update={"uuid": root, "supersedes": None}))
+    return sorted(standing, key=lambda entry: (entry.at, entry.uuid))
+
+
+def _root(
+    entry: LogEntry, known: dict[UUID, LogEntry], roots: dict[UUID, tuple[UUID, int, datetime]]
+) -> tuple[UUID, int, datetime]:
+    """Return (first of the chain, steps from it, time recorded: never before that of the entry it corrects)."""
+    path: list[LogEntry] = []
+    seen: set[UUID] = set()
+    step = entry
+    while step.uuid not in roots and step.supersedes is not None:
+        if step.uuid in seen:
+            raise GardenError("supersedes", entry.supersedes, "the corrections lead round in a circle")
+        seen.add(step.uuid)
+        path.append(step)
+        if step.supersedes not in known:
+            raise GardenError("supersedes", step.supersedes, "no entry of this log has that uuid")
+        step = known[step.supersedes]
+    found = roots.setdefault(step.uuid, (step.uuid, 0, step.recorded_at))
+    for later in reversed(path):
+        root, depth, recorded = found
+        found = roots[later.uuid] = (root, depth + 1, max(recorded, later.recorded_at))
+    return found
+
+
+def digest(entries: Iterable[LogEntry]) -> str:
+    """Return a hash of what counts in a log: equal for logs that tell the same story, whoever stored it when."""
+    story = [entry.model_dump(mode="json", exclude={"recorded_at", "author"}) for entry in effective(entries)]
+    for row, entry in zip(story, effective(entries), strict=True):
+        row["at"] = entry.at.timestamp()
+    return hashlib.sha256(json.dumps(story, sort_keys=True).encode()).hexdigest()

@@ -1,0 +1,99 @@
+"""The refusals of this layer: each names the field, the value that was given and what is allowed, in one line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from difflib import get_close_matches
+
+from pydantic import ValidationError
+
+
+class GardenError(ValueError):
+    """A value that cannot be part of a system or of its log.
+
+    Parameters
+    ----------
+    field : str
+        Dotted name of the field, e.g. ``tanks.0.volume_l``.
+    value : object
+        What was given.
+    allowed : str
+        What would have been accepted, in words.
+    """
+
+    def __init__(self, field: str, value: object, allowed: str) -> None:
+        self.field, self.value, self.allowed = field, value, allowed
+        super().__init__(self.line())
+
+    def line(self) -> str:
+        """Return the whole refusal as one line of text."""
+        shown = " ".join(str(self.value).split())
+        if len(shown) > 60:
+            shown = shown[:57] + "..."
+        return f"{self.field}: {shown!r} is not allowed; {self.allowed}"
+
+    def within(self, prefix: str) -> GardenError:
+        """Return the same refusal with the field named from further out."""
+        if not prefix:
+            return self
+        return GardenError(f"{prefix}.{self.field}" if self.field else prefix, self.value, self.allowed)
+
+
+class FileError(GardenError):
+    """A refusal while reading a file; `where` says the file and the line or entry."""
+
+    def __init__(self, where: str, field: str, value: object, allowed: str) -> None:
+        self.where = where
+        super().__init__(field, value, allowed)
+
+    def line(self) -> str:
+        """Return the place and the refusal as one line of text."""
+        return f"{self.where}: {super().line()}"
+
+
+def must_be_known(field: str, value: str, known: Mapping[str, object] | Iterable[str], what: str) -> str:
+    """Return `value` if it is one of `known`, otherwise refuse it with the nearest names.
+
+    Raises
+    ------
+    GardenError
+        If the value is unknown.
+    """
+    names = sorted(known)
+    if value in names:
+        return value
+    near = get_close_matches(value.strip().lower().replace(" ", "_").replace("-", "_"), names, n=3, cutoff=0.5)
+    hint = f"did you mean {' or '.join(near)}?" if near else f"{len(names)} are known, e.g. {', '.join(names[:4])}"
+    raise GardenError(field, value, f"not a known {what}; {hint}")
+
+
+# The words for what the type checker of the fields refuses; anything else keeps its own message.
+_PHRASES = {
+    "missing": "it is required",
+    "extra_forbidden": "there is no such field",
+    "greater_than": "must be more than {gt}",
+    "greater_than_equal": "must be {ge} or more",
+    "less_than": "must be less than {lt}",
+    "less_than_equal": "must be {le} or less",
+    "literal_error": "must be one of {expected}",
+    "finite_number": "must be a finite number",
+    "timezone_aware": "a time needs its offset, e.g. 2026-05-01T08:00+10:00",
+    "string_too_short": "must not be empty",
+    "too_short": "needs at least {min_length}",
+}
+
+
+def from_validation(error: ValidationError) -> GardenError:
+    """Turn the first problem of a pydantic error into a one-line refusal."""
+    first = error.errors(include_url=False)[0]
+    field = ".".join(str(part) for part in first["loc"] if not str(part).startswith("function-"))
+    context = first.get("ctx") or {}
+    cause = context.get("error")
+    if isinstance(cause, GardenError):
+        # The reporter's own path already ends with the field when a single field was checked.
+        outer = field.removesuffix(cause.field).rstrip(".")
+        return cause.within(outer)
+    phrase = _PHRASES.get(first["type"], "")
+    allowed = phrase.format(**context) if phrase else first["msg"].lower()
+    value = "nothing" if first["type"] == "missing" else first["input"]
+    return GardenError(field, value, allowed)

@@ -1,0 +1,28 @@
+"""Identifiers that must be in the tables of facts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Annotated
+
+from pydantic import AfterValidator
+
+from rillbed import facts
+from rillbed.garden.errors import must_be_known
+
+
+def _known(field: str, table: Callable[[], Mapping[str, object]], what: str) -> AfterValidator:
+    return AfterValidator(lambda value: must_be_known(field, value, table(), what))
+
+
+def supplies() -> dict[str, object]:
+    """Return everything that can stand on a shelf: supplements, ammonia sources and feeds by id."""
+    return {**facts.supplements(), **facts.ammonia_sources(), **facts.feeds()}
+
+
+SpeciesId = Annotated[str, _known("species", lambda: facts.species(), "species")]
+CropId = Annotated[str, _known("crop", lambda: facts.crops(), "crop")]
+FeedId = Annotated[str, _known("feed", lambda: facts.feeds(), "feed")]
+SourceId = Annotated[str, _known("source", lambda: facts.ammonia_sources(), "ammonia source")]
+SupplyId = Annotated[str, _known("supply", supplies, "supply")]
+TownId = Annotated[str, _known("town", lambda: facts.towns(), "town")]
