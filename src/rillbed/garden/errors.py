@@ -86,13 +86,14 @@ _PHRASES = {
 def from_validation(error: ValidationError) -> GardenError:
     """Turn the first problem of a pydantic error into a one-line refusal."""
     first = error.errors(include_url=False)[0]
-    field = ".".join(str(part) for part in first["loc"] if not str(part).startswith("function-"))
+    parts = [str(part) for part in first["loc"]]
+    field = ".".join(parts)
     context = first.get("ctx") or {}
     cause = context.get("error")
     if isinstance(cause, GardenError):
-        # The reporter's own path already ends with the field when a single field was checked.
-        outer = field.removesuffix(cause.field).rstrip(".")
-        return cause.within(outer)
+        # The path already ends with the field when that field alone was checked.
+        outer = parts[:-1] if parts and parts[-1] == cause.field else parts
+        return cause.within(".".join(outer))
     phrase = _PHRASES.get(first["type"], "")
     allowed = phrase.format(**context) if phrase else first["msg"].lower()
     value = "nothing" if first["type"] == "missing" else first["input"]

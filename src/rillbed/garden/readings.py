@@ -35,8 +35,8 @@ class Reading(Frozen):
     @classmethod
     def _point(cls, data: object) -> object:
         """Take a number without any interval as a meter's: both ends are that number."""
-        if isinstance(data, dict) and data.get("value") is not None and "low" not in data and "high" not in data:
-            return {**data, "low": data["value"], "high": data["value"]}
+        if isinstance(data, dict) and data.get("low") is None and data.get("high") is None:
+            return {**data, "low": data.get("value"), "high": data.get("value")}
         return data
 
     @model_validator(mode="after")

@@ -1,0 +1,93 @@
+"""The log file: JSON lines are the exact form, CSV the one for spreadsheets; both give back the same entries."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+from rillbed.garden.errors import FileError
+from rillbed.garden.log import LogEntry
+from rillbed.garden.logcsv import log_from_csv, log_to_csv
+from rillbed.garden.logrows import LOG_FORMAT, check_format, entry_of
+
+__all__ = ["LOG_FORMAT", "log_from_csv", "log_from_jsonl", "log_to_csv", "log_to_jsonl", "read_log", "write_log"]
+
+
+def log_to_jsonl(entries: Iterable[LogEntry]) -> str:
+    """Return a log as JSON lines: a line with the format, one line per entry, a line with their number."""
+    lines = [entry.model_dump_json(exclude_none=True) for entry in entries]
+    return "\n".join([json.dumps({"format": LOG_FORMAT}), *lines, json.dumps({"entries": len(lines)})]) + "\n"
+
+
+def log_from_jsonl(text: str, where: str = "log") -> list[LogEntry]:
+    """Return the entries of JSON lines in the order of the file.
+
+    The first and last line may be missing in a file made by hand; a file that states its format must end whole.
+
+    Raises
+    ------
+    FileError
+        Naming line, field, value and what is allowed.
+    """
+    entries: list[LogEntry] = []
+    seen: dict[Any, int] = {}
+    stated, ended = False, False
+    for number, line in enumerate(text.splitlines(), start=1):
+        if not line.strip():
+            continue
+        place = f"{where}, line {number}"
+        if ended:
+            raise FileError(place, "entries", line, "nothing may follow the line with the number of entries")
+        try:
+            data = json.loads(line)
+        except json.JSONDecodeError as error:
+            raise FileError(
+                place, "json", line, f"must be one JSON object, cut short or damaged ({error.msg})"
+            ) from None
+        if not isinstance(data, dict):
+            raise FileError(place, "json", line, "must be one JSON object")
+        if set(data) == {"format"}:
+            check_format(data["format"], place)
+            stated = True
+        elif set(data) == {"entries"}:
+            ended = True
+            if data["entries"] != len(entries):
+                raise FileError(place, "entries", len(entries), f"the file was written with {data['entries']} entries")
+        else:
+            entry = entry_of(data, place)
+            if entry.uuid in seen:
+                raise FileError(place, "uuid", entry.uuid, f"each entry needs its own; line {seen[entry.uuid]} has it")
+            seen[entry.uuid] = number
+            entries.append(entry)
+    if stated and not ended:
+        raise FileError(where, "entries", len(entries), "the file is cut short: its last line is missing")
+    return entries
+
+
+def read_log(path: Path | str) -> list[LogEntry]:
+    """Read a log file: JSON lines if its first mark is a brace, otherwise CSV.
+
+    Raises
+    ------
+    FileError
+        If it cannot be read or an entry is refused; nothing is returned then.
+    """
+    path = Path(path)
+    try:
+        text = path.read_bytes().decode("utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        raise FileError(
+            str(path), "file", getattr(error, "strerror", None) or "not UTF-8", "must be readable"
+        ) from None
+    reader = log_from_jsonl if text.lstrip().startswith("{") else log_from_csv
+    return reader(text, str(path))
+
+
+def write_log(entries: Iterable[LogEntry], path: Path | str) -> None:
+    """Write a log file: CSV if the name ends in .csv, otherwise JSON lines."""
+    path = Path(path)
+    text = log_to_csv(entries) if path.suffix.lower() == ".csv" else log_to_jsonl(entries)
+    with path.open("w", encoding="utf-8", newline="") as file:
+        file.write(text)
