@@ -88,7 +88,7 @@ def from_validation(error: ValidationError) -> GardenError:
     first = error.errors(include_url=False)[0]
     parts = [str(part) for part in first["loc"]]
     field = ".".join(parts)
-    context = first.get("ctx") or {}
+    context = {key: f"{v:g}" if isinstance(v, float) else v for key, v in (first.get("ctx") or {}).items()}
     cause = context.get("error")
     if isinstance(cause, GardenError):
         # The path already ends with the field when that field alone was checked.

@@ -26,7 +26,7 @@ _META = ("recorded_at", "version")
 def log_to_csv(entries: Iterable[LogEntry]) -> str:
     """Return a log as CSV text that `log_from_csv` turns back into the same entries."""
     out = io.StringIO(newline="")
-    writer = csv.DictWriter(out, COLUMNS, restval="", lineterminator="\n")
+    writer = csv.DictWriter(out, COLUMNS, restval="", lineterminator="\r\n")
     writer.writeheader()
     writer.writerow({"entry": "format", "value": LOG_FORMAT})
     number = 0

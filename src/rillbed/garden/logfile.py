@@ -34,7 +34,7 @@ def log_from_jsonl(text: str, where: str = "log") -> list[LogEntry]:
     entries: list[LogEntry] = []
     seen: dict[Any, int] = {}
     stated, ended = False, False
-    for number, line in enumerate(text.splitlines(), start=1):
+    for number, line in enumerate(text.split("\n"), start=1):
         if not line.strip():
             continue
         place = f"{where}, line {number}"

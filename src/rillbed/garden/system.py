@@ -42,6 +42,19 @@ class Bed(Frozen):
     water_fraction: Annotated[float, Field(gt=0, le=1)] | None = None  # pore space; None = that of the medium
     area_typed: str | None = None
 
+    @property
+    def water_m3(self) -> float:
+        """Water standing in the bed on average, m³; 0 where no depth of water is known."""
+        depth_m = (self.water_depth_cm or 0.0) / 100.0
+        return self.area_m2 * depth_m * self.pore_fraction
+
+    @property
+    def pore_fraction(self) -> float:
+        """Share of the wetted depth that is water: 1 without a medium."""
+        if self.kind != "media":
+            return 1.0
+        return self.water_fraction or 1.0
+
 
 class SourceWater(Frozen):
     """The water the loop is filled and topped up with; None = unknown. Nitrogen as N, phosphorus as P, sulfate as S."""
@@ -149,6 +162,11 @@ class System(Frozen):
             return ZoneInfo(self.time_zone)
         except (ZoneInfoNotFoundError, ValueError):
             raise GardenError("time_zone", self.time_zone, "needs a zone name such as Australia/Perth") from None
+
+    @cached_property
+    def total_volume_m3(self) -> float:
+        """Water in tanks, sumps and beds, m³."""
+        return self.tank_volume_m3 + sum(bed.water_m3 for bed in self.beds)
 
     @cached_property
     def tank_volume_m3(self) -> float:
