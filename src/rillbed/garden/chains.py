@@ -97,7 +97,8 @@ def _root(
 
 def digest(entries: Iterable[LogEntry]) -> str:
     """Return a hash of what counts in a log: equal for logs that tell the same story, whoever stored it when."""
-    story = [entry.model_dump(mode="json", exclude={"recorded_at", "author"}) for entry in effective(entries)]
-    for row, entry in zip(story, effective(entries), strict=True):
-        row["at"] = entry.at.timestamp()
+    story = [
+        entry.model_dump(mode="json", exclude={"recorded_at", "author", "at"}) | {"at": entry.at.timestamp()}
+        for entry in effective(entries)
+    ]
     return hashlib.sha256(json.dumps(story, sort_keys=True).encode()).hexdigest()

@@ -7,7 +7,6 @@ from datetime import date, timedelta
 
 from rillbed.garden.book import Book
 from rillbed.garden.chains import by_uuid, digest, effective, merge
-from rillbed.garden.errors import GardenError
 from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import SetUp
 from rillbed.garden.state import FishGroup, LoopState, Planting, TimedDose, TimedReading, Weighing
@@ -73,7 +72,3 @@ def check(system: System, entries: Iterable[LogEntry]) -> None:
     standing = effective(entries)
     if standing:
         state_at(system, standing, standing[-1].at.date() + timedelta(days=2))
-    for entry in standing:
-        if isinstance(entry.payload, SetUp) and entry.payload.system.started_on < system.started_on:
-            allowed = f"must not be before the start of the loop, {system.started_on}"
-            raise GardenError("payload.system.started_on", entry.payload.system.started_on, allowed)

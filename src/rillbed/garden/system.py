@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime
 from functools import cached_property
-from typing import Annotated, Literal, Self
+from typing import Annotated, Final, Literal, Self
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from pydantic import Field, model_validator
@@ -15,7 +15,7 @@ from rillbed.garden.errors import GardenError, must_be_known
 from rillbed.garden.kits import Kit
 from rillbed.garden.known import CropId, FeedId, SourceId, SpeciesId, SupplyId, TownId
 
-SYSTEM_FORMAT = 1
+SYSTEM_FORMAT: Final = 1
 Name = Annotated[str, Field(min_length=1, max_length=80)]
 Positive = Annotated[float, Field(gt=0)]
 NotNegative = Annotated[float, Field(ge=0)]
@@ -138,7 +138,7 @@ class System(Frozen):
     @model_validator(mode="after")
     def _consistent(self) -> Self:
         for field, items in (("tanks", self.tanks), ("beds", self.beds), ("kits", self.kits)):
-            names = [item.name for item in items]  # type: ignore[attr-defined]
+            names = [item.name for item in items]
             for name in names:
                 if names.count(name) > 1:
                     raise GardenError(f"{field}.name", name, f"each of the {field} needs its own name")
