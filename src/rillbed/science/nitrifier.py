@@ -1,0 +1,118 @@
+"""What slows or speeds the two steps of nitrification, each as a factor on the capacity at 20 degC.
+
+The pH and oxygen factors are relative to pH 7.5 and 7.5 mg/L of oxygen, where the capacity is defined.
+"""
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from rillbed.science.arrays import Array, array, plain
+
+REFERENCE_PH = 7.5
+REFERENCE_OXYGEN_MG_L = 7.5
+# Model choices inside the published ranges (Sin et al. 2008; Hiatt & Grady 2008, Water Environ. Res. 80:2145)
+OXYGEN_HALF_AMMONIA_STEP_MG_L = 0.6
+OXYGEN_HALF_NITRITE_STEP_MG_L = 1.1
+OXYGEN_PER_N_AMMONIA_STEP = 3.43  # g O2 per g N, stoichiometry
+OXYGEN_PER_N_NITRITE_STEP = 1.14
+
+
+def ph_response(ph: ArrayLike) -> Array:
+    """Return the pH response of nitrifiers, 1 at pH 7.2, 0 from pH 9.5 up.
+
+    Notes
+    -----
+    Source: Henze, van Loosdrecht, Ekama & Brdjanovic 2008, Biological wastewater treatment.
+
+    Examples
+    --------
+    >>> [round(float(ph_response(p)), 3) for p in (6.0, 7.0, 8.0)]
+    [0.359, 0.843, 0.942]
+    """
+    p = array(ph)
+    below = 2.35 ** (np.minimum(p, 7.2) - 7.2)
+    above = np.clip(p, 7.2, 9.5)
+    return plain(np.where(p <= 7.2, below, 1.13 * (9.5 - above) / (9.5 + 0.3 - above)))
+
+
+def ph_factor(ph: ArrayLike, maturity: ArrayLike = 0.0) -> Array:
+    """Return the pH factor relative to pH 7.5.
+
+    Parameters
+    ----------
+    ph : array_like
+        pH.
+    maturity : array_like
+        0 in a start-up (full response) to 1 in a ripe filter (its square root, a model choice after the adapted
+        filters of Zou et al. 2016, Bioresour. Technol.).
+    """
+    relative = array(ph_response(ph)) / array(ph_response(REFERENCE_PH))
+    return plain(relative ** (1.0 - 0.5 * array(maturity)))
+
+
+def oxygen_factor(oxygen_mg_l: ArrayLike, half_saturation_mg_l: ArrayLike) -> Array:
+    """Return the oxygen factor relative to 7.5 mg/L; inputs in mg/L, oxygen >= 0, half-saturation > 0."""
+    o, half = array(oxygen_mg_l), array(half_saturation_mg_l)
+    return plain(o / (half + o) * (half + REFERENCE_OXYGEN_MG_L) / REFERENCE_OXYGEN_MG_L)
+
+
+def alkalinity_factor(alkalinity_eq_m3: ArrayLike, half_saturation_eq_m3: ArrayLike) -> Array:
+    """Return the factor of too little alkalinity; eq/m3, any sign (nothing runs below zero).
+
+    Notes
+    -----
+    A smooth form of the published floor of 45 mg/L as CaCO3 (Biesterfeld et al. 2003, Water Environ. Res. 75).
+    """
+    a = np.maximum(array(alkalinity_eq_m3), 0.0)
+    return plain(a / (array(half_saturation_eq_m3) + a))
+
+
+def temperature_factor(temp_c: ArrayLike, theta: ArrayLike) -> Array:
+    """Return the temperature factor relative to 20 degC, valid 4 to 35 degC.
+
+    Notes
+    -----
+    ``theta`` 1.100 for the ammonia step and 1.063 for the nitrite step follow from the activation energies of
+    Vannecke & Volcke 2015, Biotechnol. Bioeng.
+
+    Examples
+    --------
+    >>> round(float(temperature_factor(30.0, 1.1)), 2)
+    2.59
+    """
+    return plain(array(theta) ** (array(temp_c) - 20.0))
+
+
+def ammonia_inhibition(nh3_n_mg_l: ArrayLike, ki_mg_l: ArrayLike) -> Array:
+    """Return the factor un-ionised ammonia (mg N/L) leaves of the nitrite step; ``ki_mg_l`` halves it."""
+    return plain(1.0 / (1.0 + np.maximum(array(nh3_n_mg_l), 0.0) / array(ki_mg_l)))
+
+
+def grow(
+    capacity_g_m3_day: ArrayLike,
+    growth_per_day: ArrayLike,
+    fullness: ArrayLike,
+    decay_per_day: ArrayLike,
+    ceiling_g_m3_day: ArrayLike,
+    step_day: float,
+) -> Array:
+    """Return a nitrifying capacity after one step of growth towards its ceiling and decay.
+
+    Parameters
+    ----------
+    capacity_g_m3_day : array_like
+        Nitrogen the bacteria could turn over at 20 degC, g N/m3/d, > 0.
+    growth_per_day : array_like
+        Growth rate with every factor but the substrate's, 1/d.
+    fullness : array_like
+        Share of the rate the substrate allows, ``x / (k + x)``, 0 to 1.
+    decay_per_day : array_like
+        Decay at the water's temperature, 1/d.
+    ceiling_g_m3_day : array_like
+        Most the surfaces can carry, g N/m3/d.
+    step_day : float
+        Length of the step, d.
+    """
+    c = array(capacity_g_m3_day)
+    net = array(growth_per_day) * array(fullness) * (1.0 - c / array(ceiling_g_m3_day)) - array(decay_per_day)
+    return plain(c * np.exp(step_day * net))

@@ -1,0 +1,72 @@
+"""How much oxygen water can hold, and the air pressure that decides it."""
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from rillbed.science.arrays import KELVIN, Array, array, plain
+
+SEA_LEVEL_KPA = 101.325
+
+
+def saturation_mg_l(temp_c: ArrayLike, pressure_atm: ArrayLike = 1.0, salinity_g_kg: ArrayLike = 0.0) -> Array:
+    """Return the oxygen content of water in balance with moist air, mg/L.
+
+    Parameters
+    ----------
+    temp_c : array_like
+        Water temperature, degC, valid 0 to 40.
+    pressure_atm : array_like
+        Air pressure where the water stands (not reduced to sea level), atm, valid 0.5 to 1.1.
+    salinity_g_kg : array_like
+        Salinity, g/kg, valid 0 to 40.
+
+    Returns
+    -------
+    array or scalar, mg/L.
+
+    Notes
+    -----
+    Source: Benson & Krause 1984, Limnol. Oceanogr. 29:620-632, as in USGS Office of Water Quality memo 2011.03.
+
+    Examples
+    --------
+    >>> round(float(saturation_mg_l(20.0)), 3)
+    9.092
+    """
+    t = array(temp_c)
+    k = t + KELVIN
+    fresh = np.exp(-139.34411 + 1.575701e5 / k - 6.642308e7 / k**2 + 1.243800e10 / k**3 - 8.621949e11 / k**4)
+    salt = np.exp(-array(salinity_g_kg) * (0.017674 - 10.754 / k + 2140.7 / k**2))
+    return plain(fresh * salt * array(_pressure_factor(t, array(pressure_atm))))
+
+
+def vapour_pressure_atm(temp_c: ArrayLike) -> Array:
+    """Return the pressure of water vapour above the water, atm, valid 0 to 40 degC (Benson & Krause 1984)."""
+    k = array(temp_c) + KELVIN
+    return plain(np.exp(11.8571 - 3840.70 / k - 216961.0 / k**2))
+
+
+def station_pressure_atm(elevation_m: ArrayLike) -> Array:
+    """Return the usual air pressure at a height above the sea, atm.
+
+    Parameters
+    ----------
+    elevation_m : array_like
+        Height above the sea, m, valid -400 to 5000.
+
+    Notes
+    -----
+    Source: Allen et al. 1998, FAO Irrigation and Drainage Paper 56, equation 7.
+
+    Examples
+    --------
+    >>> round(float(station_pressure_atm(1800.0)), 3)
+    0.807
+    """
+    return plain(101.3 * ((293.0 - 0.0065 * array(elevation_m)) / 293.0) ** 5.26 / SEA_LEVEL_KPA)
+
+
+def _pressure_factor(t: Array, p: Array) -> Array:
+    u = array(vapour_pressure_atm(t))
+    theta = 0.000975 - 1.426e-5 * t + 6.436e-8 * t**2
+    return array((p - u) * (1.0 - theta * p) / ((1.0 - u) * (1.0 - theta)))
