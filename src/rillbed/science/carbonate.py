@@ -7,7 +7,7 @@ below pH 8 the bench agrees with a full program within 0.04, but a strong base i
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from rillbed.science import equilibria
 from rillbed.science.arrays import Array, array, plain
@@ -93,10 +93,10 @@ def speciate(
     _within("tan_mg_l", tan_mg_l, 0.0, 1e4)
     _within("po4_p_mg_l", po4_p_mg_l, 0.0, 1e4)
     known = given[0]
-    _within(known, knowns[known], *_RANGES[known])
+    value = _within(known, knowns[known], *_RANGES[known])
 
     water, alk = Water.at(temp_c, ionic_strength_mol_l), array(alkalinity_meq_l)
-    value, tan, po4 = array(knowns[known]), array(tan_mg_l), array(po4_p_mg_l)
+    tan, po4 = array(tan_mg_l), array(po4_p_mg_l)
     found = value if known == "ph" else _solve(water, alk, known, value, tan, po4)
     other = other_alkalinity(water, found, tan, po4)
     if known == "ph":
@@ -160,19 +160,45 @@ def step_ph(co2_mol_m3: ArrayLike, alk_c_eq_m3: ArrayLike, temp_c: ArrayLike, io
     water of 0.5 eq/m3 and more; above pH 8.8 use the bench.
     """
     water = Water.at(temp_c, ionic_strength_mol_l)
-    c, a = array(co2_mol_m3), array(alk_c_eq_m3)
+    rho = water.k2 * water.gamma1**2 / (water.k1 * water.gamma2)
     k1 = water.k1 * 1e3 / water.gamma1
-    product = 4.0 * k1 * c / water.gamma1
+    h = step_hydrogen(co2_mol_m3, alk_c_eq_m3, k1, rho, water.gamma1, water.kw * 1e6 / water.gamma1)
+    return plain(3.0 - np.log10(h))
+
+
+def step_hydrogen(
+    co2_mol_m3: ArrayLike,
+    alk_c_eq_m3: ArrayLike,
+    k1: ArrayLike,
+    rho: ArrayLike,
+    gamma1: ArrayLike = 1.0,
+    kw: ArrayLike = 0.0,
+) -> Array:
+    """Return hydrogen ion activity, mol/m3, for a caller that holds the day's constants; see `step_ph`.
+
+    Parameters
+    ----------
+    co2_mol_m3, alk_c_eq_m3 : array_like
+        CO2, mol/m3, > 0, and alkalinity less ammonia and phosphate, eq/m3, any sign.
+    k1 : array_like
+        First acid constant over the activity coefficient of HCO3, mol/m3.
+    rho : array_like
+        ``K2 gamma1^2 / (K1 gamma2)``.
+    gamma1 : array_like
+        Activity coefficient of a single charge.
+    kw : array_like
+        Ion product of water over gamma1, mol2/m6; the default leaves hydroxide out.
+    """
+    c, a, first_constant = array(co2_mol_m3), array(alk_c_eq_m3), array(k1)
+    made = first_constant * c
+    product = 4.0 * made / array(gamma1)
     # a + sqrt(a^2 + product), written so that acid in excess cancels no digits
     root = np.sqrt(a * a + product)
     first = 0.5 * np.where(a >= 0.0, root + a, product / (root + np.abs(a)))
-    hydroxide = water.kw * 1e6 / water.gamma1 * first / (k1 * c)
-    carbonate = np.maximum(first - hydroxide, 0.5 * first)
-    rho = water.k2 * water.gamma1**2 / (water.k1 * water.gamma2)
-    q = 8.0 * rho * carbonate / c
+    carbonate = np.maximum(first - array(kw) * first / made, 0.5 * first)
     # 2/(1 + sqrt(1 + q)) is the share left as bicarbonate: sqrt(1 + q) - 1 would lose small q
-    hco3 = carbonate * 2.0 / (1.0 + np.sqrt(1.0 + q))
-    return plain(3.0 - np.log10(k1 * c / hco3))
+    hco3 = carbonate * 2.0 / (1.0 + np.sqrt(1.0 + 8.0 * array(rho) * carbonate / c))
+    return plain(made / hco3)
 
 
 _RANGES = {"ph": (PH_LOW, PH_HIGH), "dic_mmol_l": (1e-9, 1e3), "pco2_uatm": (1e-6, 1e6)}
@@ -216,14 +242,14 @@ def _result(water: Water, ph: Array, hco3: Array, other: OtherAlkalinity) -> Spe
     return Speciation(*(plain(part) for part in np.broadcast_arrays(*fields)))
 
 
-def _within(name: str, values: ArrayLike | None, low: float, high: float) -> None:
-    v = array(0.0 if values is None else values)
+def _within(name: str, values: ArrayLike | None, low: float, high: float) -> Array:
+    v = array(np.nan if values is None else values)
     bad = ~((v >= low) & (v <= high))
     if np.any(bad):
         raise ValueError(f"{name} {_first(v, bad):g}: allowed is {low:g} to {high:g}")
+    return v
 
 
-def _first(values: Array, where: Array) -> float:
+def _first(values: Array, where: NDArray[np.bool_]) -> float:
     """Return the first offending value, for the message."""
-    spread, mask = np.broadcast_arrays(values, where)
-    return float(spread[mask].flat[0])
+    return float(np.broadcast_to(values, where.shape)[where].flat[0])
