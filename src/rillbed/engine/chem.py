@@ -1,0 +1,34 @@
+"""Constants of one day: equilibria at the water's temperature and ionic strength, in mol/m3."""
+
+import numpy as np
+
+from rillbed.engine import stoichiometry as st
+from rillbed.engine.result import Array
+from rillbed.engine.state import MINERALS, S
+from rillbed.science import ammonia, equilibria, oxygen
+
+AIR_CO2_ATM = 420e-6  # 2023 mean of the air, NOAA Global Monitoring Laboratory, rounded
+
+
+def ionic_strength(y: Array) -> Array:
+    """Ionic strength, mol/L, of the followed ions and bicarbonate."""
+    total = np.maximum(y[S.ALK], 0.0) + (y[S.NO3] + y[S.NO2] + y[S.TAN]) / st.MOLAR_G["n"]
+    for name, row in MINERALS.items():
+        total = total + st.VALENCE[name] ** 2 * y[row] / st.MOLAR_G[name]
+    return np.asarray(0.5e-3 * total)
+
+
+def constants(temp_c: float | Array, y: Array, pressure_atm: float) -> dict[str, Array]:
+    """Constants of the day for every member; activity after Davies."""
+    strength = ionic_strength(y)
+    g1, g2 = (equilibria.davies_gamma(z, strength, temp_c) for z in (1, 2))
+    k1, k2 = equilibria.k1(temp_c), equilibria.k2(temp_c)
+    return {
+        "k1": k1 * 1e3 / g1,
+        "rho": k2 * g1**2 / (k1 * g2),
+        "ka_nh3": 1e3 * 10.0 ** -ammonia.pka(temp_c) * g1,
+        "ka_po4": 1e3 * 10.0 ** -equilibria.PHOSPHATE_PK[1] * g1 / g2,
+        "co2_eq": equilibria.henry_co2(temp_c) * AIR_CO2_ATM * pressure_atm * 1e3,
+        "o2_sat": oxygen.saturation_mg_l(temp_c, pressure_atm),
+        "ksp": equilibria.calcite_product(temp_c) / g2**2,
+    }

@@ -1,0 +1,75 @@
+"""What is assumed about the days after the log: one frozen value, compared by What-if."""
+
+from dataclasses import dataclass
+from datetime import date
+
+
+@dataclass(frozen=True)
+class Arrival:
+    """Fish that will go in: species id, count, mean weight (g), day."""
+
+    species: str
+    count: float
+    weight_g: float
+    on: date
+
+
+@dataclass(frozen=True)
+class Sowing:
+    """Plants that will go in: crop id, number of plants, day."""
+
+    crop: str
+    count: float
+    on: date
+
+
+@dataclass(frozen=True)
+class Future:
+    """Rules that act after the last day of the log.
+
+    Parameters
+    ----------
+    refill_to_mg_l, refill_below_mg_l, hold_no2_mg_l
+        Start-up dose rule, all as N: when TAN is under `refill_below_mg_l` bring it to `refill_to_mg_l`, unless
+        nitrite is at or above `hold_no2_mg_l`. `refill_to_mg_l` None switches the rule off.
+    refill_salt
+        True when the ammonia comes with its own acid anion (a chloride salt): no alkalinity is brought.
+    full_load_mg_l
+        The dose (mg/L as N) whose disappearance in 24 h, two days running, counts as completion.
+    clear_mg_l
+        TAN and nitrite-N must both be under this to count as gone.
+    base_floor_meq_l, base_target_meq_l, base_element
+        When alkalinity falls under the floor it is brought to the target with a base of this element (k, ca, na).
+    feed_share
+        Factor on the growth-driven ration; 0 is a fast.
+    feed_g_day
+        A fixed ration instead of the growth-driven one.
+    fish, plantings
+        Arrivals and sowings to come.
+    replant
+        Cropped plantings are followed by the same again.
+    supplement_to_mg_l
+        Element name to concentration kept by additions (for example {"k": 20, "fe": 1}), weekly.
+    temp_c
+        Twelve monthly water temperatures that override the system's.
+    drain_l_day
+        Water drained on purpose and replaced by source water.
+    """
+
+    refill_to_mg_l: float | None = None
+    refill_below_mg_l: float = 0.5
+    hold_no2_mg_l: float = 5.0
+    refill_salt: bool = True
+    full_load_mg_l: float = 2.0
+    clear_mg_l: float = 0.25
+    base_floor_meq_l: float | None = None
+    base_target_meq_l: float = 1.6
+    base_element: str = "k"
+    feed_share: float = 1.0
+    feed_g_day: float | None = None
+    fish: tuple[Arrival, ...] = ()
+    plantings: tuple[Sowing, ...] = ()
+    replant: bool = True
+    supplement_to_mg_l: tuple[tuple[str, float], ...] = ()
+    temp_c: tuple[float, ...] | None = None
+    drain_l_day: float = 0.0

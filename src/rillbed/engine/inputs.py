@@ -1,0 +1,100 @@
+"""What the steps need to know of one loop: plain numbers, already in canonical units."""
+
+from dataclasses import dataclass, field
+
+IONS0 = {"k": 2.0, "ca": 40.0, "mg": 8.0, "fe": 0.02, "p": 0.05, "s": 8.0, "na": 15.0, "cl": 20.0}
+"""Source water where nothing is known (middling tap water, g/m3; practice)."""
+
+
+@dataclass(frozen=True)
+class Water:
+    """A water: alkalinity in eq/m3, nitrate-N and minerals in g/m3."""
+
+    alk: float = 2.4
+    no3: float = 1.0
+    tan: float = 0.0
+    ions: dict[str, float] = field(default_factory=lambda: dict(IONS0))
+
+
+@dataclass(frozen=True)
+class Fish:
+    """Growth of one species: thermal growth coefficient per 1000, feed conversion, limits (g/m3)."""
+
+    tgc: float = 0.8
+    fcr: float = 1.5
+    tan_limit: float = 2.0
+    no2_limit: float = 0.3  # as N
+    o2_want: float = 5.0
+    o2_crit: float = 2.0
+    t_low: float = 14.0
+    t_best: float = 28.0
+    t_high: float = 35.0
+    n_body: float = 0.0245
+    table_cap: float = 0.05  # g feed per g fish and day, at most
+    max_weight_g: float = 2000.0
+
+
+@dataclass(frozen=True)
+class Crop:
+    """Growth and contents of one crop; dry-matter shares, canopy rates g/m2/day."""
+
+    plants_per_m2: float = 22.0
+    start_g: float = 0.15  # dry g per plant when planted
+    canopy_g_m2_day: float = 11.0
+    relative_per_day: float = 0.2
+    days: int = 35
+    crit: dict[str, float] = field(
+        default_factory=lambda: {"n": 0.032, "k": 0.025, "ca": 0.005, "mg": 0.002, "p": 0.003, "fe": 5e-5}
+    )
+    lux: dict[str, float] = field(
+        default_factory=lambda: {"n": 0.048, "k": 0.06, "ca": 0.012, "mg": 0.004, "p": 0.006, "fe": 1.2e-4}
+    )
+    s: float = 0.003
+    t_low: float = 5.0
+    t_best: float = 20.0
+    t_high: float = 32.0
+
+
+@dataclass(frozen=True)
+class Feed:
+    """A feed: protein share and, per element, content (g/kg) with the shares to fish and to water."""
+
+    protein: float = 0.32
+    content: dict[str, float] = field(default_factory=dict)
+    to_fish: dict[str, float] = field(default_factory=dict)
+    dissolved: dict[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Loop:
+    """One loop. Monthly tuples run from January."""
+
+    volume_m3: float
+    bed_area_m2: float = 0.0
+    surface_m2: float = 1.0
+    source: Water = field(default_factory=Water)
+    temp_c: tuple[float, ...] = (24.0,) * 12
+    et_mm: tuple[float, ...] = (2.0,) * 12
+    light: tuple[float, ...] = (1.0,) * 12
+    pressure_atm: float = 1.0
+    media: bool = True
+    nitrify_area_m2: float = 100.0
+    seeding: str = "none"
+    mature: float = 0.0
+    meals: tuple[int, ...] = (8, 17)
+    feed: Feed = field(default_factory=Feed)
+
+
+@dataclass(frozen=True)
+class Event:
+    """One state jump at the start of day `day`.
+
+    kind: dose (values in g into the loop by state name: tan organic no3 k ... and alk in eq), drain (share of the
+    water), topup (m3), temp (degC), feed (g), fish_in (count, weight_g, species), fish_out (count), weigh (weight_g),
+    plant (count, crop), pick (share), clean (share of capacity kept), kla (factor).
+    """
+
+    day: int
+    kind: str
+    values: dict[str, float]
+    name: str = ""

@@ -1,0 +1,188 @@
+"""From a System and its log to the plain numbers the steps need."""
+
+from collections.abc import Callable, Iterable, Sequence
+from datetime import date
+from typing import Any
+
+from rillbed import facts
+from rillbed.engine.inputs import IONS0, Crop, Event, Feed, Fish, Loop, Water
+from rillbed.garden.log import LogEntry
+from rillbed.garden.system import System
+from rillbed.science import oxygen
+
+SURFACE = {"media": 150.0, "raft": 5.0, "nft": 5.0}  # m2 of nitrifying surface per m2 of bed
+CAPACITY_G_M2 = 0.45  # half of 0.9 g N/m2/day, the guideline area rate at 20 degC
+FEED_G_KG = {"p": 12.0, "k": 9.0, "ca": 18.0, "mg": 2.2, "s": 5.0, "na": 3.0, "cl": 4.0, "fe": 0.25}
+FEED_DISSOLVED = {"p": 0.20, "k": 0.75, "ca": 0.12, "mg": 0.50, "s": 0.45, "na": 0.80, "cl": 0.90, "fe": 0.04}
+OPEN_ET = {"indoors": 0.6, "greenhouse": 0.7, "outdoors": 1.0}
+
+
+def get(record: Any, name: str, default: Any) -> Any:
+    """Field of a record, or the default where it is missing or empty."""
+    value = getattr(record, name, None)
+    return default if value is None else value
+
+
+def source_water(system: System) -> Water:
+    """Source water with the unknown filled by middling values."""
+    w = system.source_water
+    names = {"k": "k_mg_l", "ca": "ca_mg_l", "mg": "mg_mg_l", "fe": "fe_mg_l", "p": "p_mg_l", "s": "so4_s_mg_l",
+             "na": "na_mg_l", "cl": "cl_mg_l"}  # fmt: skip
+    ions = {e: get(w, field, IONS0[e]) for e, field in names.items()}
+    return Water(alk=get(w, "alkalinity_meq_l", 2.0), no3=get(w, "no3_n_mg_l", 1.0), ions=ions)
+
+
+def monthly_temperature(system: System) -> tuple[float, ...]:
+    """Twelve water temperatures: given, or the town's air (milder indoors), held up by a heater."""
+    if system.water_temp_c is not None:
+        base = system.water_temp_c
+    else:
+        town = facts.towns().get(system.town) if system.town else None
+        months = get(town, "months", None)
+        air = [get(m, "tavg_c", 18.0) for m in months] if months else [18.0] * 12
+        lift = {"indoors": lambda t: max(t, 19.0), "greenhouse": lambda t: t + 3.0, "outdoors": lambda t: t}
+        base = tuple(max(lift[system.place](t), 2.0) for t in air)
+    if system.heater_set_c is not None:
+        base = tuple(max(t, system.heater_set_c) for t in base)
+    return tuple(float(t) for t in base)
+
+
+def monthly_et(system: System, temps: Sequence[float]) -> tuple[float, ...]:
+    """Water use of planted bed, mm/day by month: a straight line of water temperature, by place."""
+    return tuple(OPEN_ET[system.place] * max(0.5, 0.14 * t) for t in temps)
+
+
+def feed_of(feed_id: str | None) -> Feed:
+    """Give a feed's protein and minerals."""
+    record = facts.feeds().get(feed_id) if feed_id else None
+    return Feed(protein=get(record, "protein_pct", 32.0) / 100.0, content=FEED_G_KG, dissolved=FEED_DISSOLVED)
+
+
+def fish_of(species_id: str) -> Fish:
+    """Growth and limits of a species."""
+    r = facts.species().get(species_id)
+    tgc, ref = get(r, "tgc_typical_per1000", 0.8), get(r, "temp_opt_min_c", 26.0)
+    return Fish(
+        tgc=tgc, fcr=get(r, "fcr_typical", 1.5), tan_limit=get(r, "tan_max_mg_l", 2.0),
+        no2_limit=get(r, "nitrite_max_mg_l", 1.0) * 14.007 / 46.005, o2_want=get(r, "do_min_mg_l", 5.0),
+        o2_crit=get(r, "do_critical_mg_l", 2.0), t_low=get(r, "temp_feed_stop_low_c", 14.0),
+        t_best=get(r, "temp_opt_max_c", ref), t_high=get(r, "temp_vital_max_c", 35.0),
+        max_weight_g=4.0 * get(r, "harvest_weight_g", 500.0),
+    )  # fmt: skip
+
+
+def crop_of(crop_id: str) -> Crop:
+    """Growth and contents of a crop from the crop table."""
+    r = facts.crops().get(crop_id)
+    n = get(r, "n_pct_dm", 4.5) / 100.0
+    mean = get(r, "total_dm_growth_g_m2_d_mean", 7.0)
+    plain = Crop()
+    return Crop(
+        plants_per_m2=get(r, "spacing_default_plants_m2", 22.0), canopy_g_m2_day=1.6 * mean,
+        days=int(get(r, "days_in_bed_default", 35)),
+        crit=plain.crit | {"n": n * 0.7}, lux=plain.lux | {"n": n * 1.1},
+        t_low=get(r, "t_base_c", 5.0), t_best=get(r, "t_opt_c", 20.0), t_high=get(r, "t_ceiling_c", 32.0),
+    )  # fmt: skip
+
+
+def loop_of(system: System) -> Loop:
+    """Build the loop as the steps see it."""
+    temps = monthly_temperature(system)
+    area = system.bed_area_m2
+    surface = sum(b.area_m2 * SURFACE[b.kind] for b in system.beds) + 5.0
+    hours = tuple(int(8 + 12 * i / system.meals_per_day) for i in range(system.meals_per_day))
+    media = not system.beds or any(b.kind == "media" for b in system.beds)
+    return Loop(
+        volume_m3=system.total_volume_m3, bed_area_m2=area, surface_m2=system.tank_volume_m3 / 0.8,
+        source=source_water(system), temp_c=temps, et_mm=monthly_et(system, temps),
+        pressure_atm=float(oxygen.station_pressure_atm(system.elevation_m)), media=media, nitrify_area_m2=surface,
+        seeding=system.seeding, mature=1.0 if system.startup_path == "running" else 0.0,
+        meals=tuple(min(h, 23) for h in hours), feed=feed_of(system.feed),
+    )  # fmt: skip
+
+
+def dose_grams(payload: Any) -> dict[str, float]:
+    """Work out what a dose brings by state name (g; alk in eq), from the composition of the substance."""
+    ammonia, extra = facts.ammonia_sources(), facts.supplements()
+    record = ammonia.get(payload.substance) or extra.get(payload.substance)
+    feed = facts.feeds().get(payload.substance)
+    grams = payload.grams
+    if grams is None:
+        density = payload.density_g_ml or get(record, "density_g_ml", 1.0)
+        grams = payload.ml * density
+    if payload.strength_pct is not None:
+        grams *= payload.strength_pct / get(record, "reference_strength_pct", 100.0)
+    if feed is not None:
+        return {"organic": grams * get(feed, "protein_pct", 32.0) / 100.0 * 0.16}
+    result: dict[str, float] = {}
+    for element in ("n", "k", "ca", "mg", "fe", "p", "s", "na", "cl"):
+        share = get(record, f"{element}_g_per_g", None)
+        if share is None:
+            share = get(record, f"{element}_pct", 0.0) / 100.0
+        if share:
+            organic = get(record, "organic", False) or get(record, "form", "") in ("organic", "urea")
+            name = ("organic" if organic else "tan") if element == "n" else element
+            result[name] = grams * share
+    eq = get(record, "alkalinity_eq_per_g", None)
+    if eq:
+        result["alk"] = grams * eq
+    return result
+
+
+def events_of(system: System, entries: Iterable[LogEntry], start: date, on: date) -> list[Event]:
+    """State jumps of the log up to and including day `on`."""
+    events: list[Event] = []
+    group_species: dict[str, str] = {}
+    volume = system.total_volume_m3
+    for entry in entries:
+        at = system.day_of(entry.at)
+        if at > on or at < start:
+            continue
+        d, p = (at - start).days, entry.payload
+        for kind, values, name in _jump(entry.kind, p, str(entry.uuid), volume, group_species):
+            events.append(Event(d, kind, values, name))
+    return events
+
+
+def _jump(
+    kind: str, p: Any, uuid: str, volume: float, groups: dict[str, str]
+) -> list[tuple[str, dict[str, float], str]]:
+    make = JUMPS.get(kind)
+    return make(p, uuid, volume, groups) if make else []
+
+
+def _fish_in(p: Any, uuid: str, volume: float, groups: dict[str, str]) -> list[tuple[str, dict[str, float], str]]:
+    groups[p.group or uuid] = p.species
+    return [("fish_in", {"count": p.count, "weight_g": p.weight_g}, p.species)]
+
+
+def _planted(p: Any, uuid: str, volume: float, groups: dict[str, str]) -> list[tuple[str, dict[str, float], str]]:
+    if p.bed is None:  # a tray draws nothing from the loop
+        return []
+    groups[f"crop:{p.planting or uuid}"] = p.crop
+    return [("plant", {"count": p.count}, p.crop)]
+
+
+def _picked(p: Any, uuid: str, volume: float, groups: dict[str, str]) -> list[tuple[str, dict[str, float], str]]:
+    share = 1.0 if getattr(p, "finished", True) else 0.5
+    return [("pick", {"share": share}, groups.get(f"crop:{p.planting}", p.planting))]
+
+
+Jump = Callable[[Any, str, float, dict[str, str]], list[tuple[str, dict[str, float], str]]]
+JUMPS: dict[str, Jump] = {
+    "fish_in": _fish_in,
+    "fish_out": lambda p, u, v, g: [("fish_out", {"count": p.count}, g.get(p.group, ""))],
+    "fish_died": lambda p, u, v, g: [("fish_out", {"count": p.count}, g.get(p.group, ""))],
+    "fish_weighed": lambda p, u, v, g: [("weigh", {"weight_g": p.weight_g}, g.get(p.group, ""))],
+    "feeding": lambda p, u, v, g: [("feed", {"grams": p.grams}, "")],
+    "planted": _planted,
+    "picked": _picked,
+    "removed": _picked,
+    "dosed": lambda p, u, v, g: [("dose", dose_grams(p), "")],
+    "water_changed": lambda p, u, v, g: [("drain", {"share": min(p.litres / 1000.0 / v, 0.95)}, "")],
+    "topped_up": lambda p, u, v, g: [("topup", {"m3": p.litres / 1000.0}, "")],
+    "cleaned": lambda p, u, v, g: [("clean", {"kept": 1.0 - 0.5 * p.fraction}, "")],
+    "temperature": lambda p, u, v, g: [("temp", {"temp_c": p.temp_c}, "")] if p.where == "water" else [],
+    "equipment_stopped": lambda p, u, v, g: [("kla", {"factor": 0.15}, "")] if p.equipment in ("air", "pump") else [],
+    "equipment_started": lambda p, u, v, g: [("kla", {"factor": 1.0}, "")] if p.equipment in ("air", "pump") else [],
+}

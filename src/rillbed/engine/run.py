@@ -1,0 +1,118 @@
+"""From a system and its log to a Forecast."""
+
+import hashlib
+from collections.abc import Iterable
+from datetime import date
+
+import numpy as np
+
+from rillbed.engine import pack, priors
+from rillbed.engine.defaults import spread
+from rillbed.engine.future import Arrival, Future
+from rillbed.engine.result import Forecast
+from rillbed.engine.simulate import Run
+from rillbed.engine.version import MODEL_VERSION
+from rillbed.garden.fold import digest, effective, system_at
+from rillbed.garden.log import LogEntry
+from rillbed.garden.system import System
+
+MAX_DAYS = 5 * 366
+
+
+def default_future(system: System, start: date, on: date) -> Future:
+    """Rules assumed where nobody says otherwise: refill while fishless, keep alkalinity, planned fish arrive."""
+    fishless = system.startup_path == "fishless"
+    fish = tuple(
+        Arrival(f.species, f.count, f.weight_g, f.on) for f in system.planned_fish if f.on is not None and f.on > on
+    )
+    return Future(
+        refill_to_mg_l=2.0 if fishless else None,
+        base_floor_meq_l=1.0 if fishless else 0.8,
+        base_target_meq_l=2.0 if fishless else 1.2,
+        fish=fish,
+    )
+
+
+def forecast(
+    system: System,
+    entries: Iterable[LogEntry],
+    *,
+    on: date,
+    horizon_days: int = 365,
+    members: int = 200,
+    seed: int | None = None,
+    future: Future | None = None,
+    steps_per_day: int = 24,
+) -> Forecast:
+    """Run the loop from the start of its log to `on` plus the horizon.
+
+    Parameters
+    ----------
+    system : System
+        The loop as first set up; the last set-up entry until `on` replaces it.
+    entries : iterable of LogEntry
+        The log in any order; corrections are resolved here.
+    on : date
+        Last day the log is used; on it and after it `future` acts where the log is silent.
+    horizon_days : int
+        Days beyond `on`, 0 or more.
+    members : int
+        Plausible loops drawn from the prior, 1 or more.
+    seed : int, optional
+        Default: from the loop's name, its start and the model version.
+    future : Future, optional
+        Default: refill while fishless, alkalinity kept, planned fish arrive on their day.
+    steps_per_day : int
+        24 for use; more to refine.
+
+    Raises
+    ------
+    ValueError
+        For a day before the start, no members, or a run that is too long.
+    """
+    events = effective(entries)
+    started = system.started_on
+    system = system_at(system, events, on)
+    start = min(started, system.started_on)
+    if on < start:
+        raise ValueError(f"on: {on} is before the loop's start; allowed from {start}")
+    if members < 1:
+        raise ValueError(f"members: {members} is too few; allowed from 1")
+    days = (on - start).days + horizon_days
+    if horizon_days < 0 or days > MAX_DAYS:
+        raise ValueError(f"horizon_days: {horizon_days} is not possible; allowed 0 to {MAX_DAYS - (on - start).days}")
+    future = future or default_future(system, start, on)
+    loop = pack.loop_of(system)
+    table = spread(
+        system.seeding, system.aeration, loop.media, pack.CAPACITY_G_M2 * loop.nitrify_area_m2 / loop.volume_m3
+    )
+    seed = priors.loop_seed(system.name, start.isoformat()) if seed is None else seed
+    params = priors.draw(table, seed, members)
+    jumps = pack.events_of(system, events, start, on)
+    if system.startup_path == "running" and system.seeding == "none":
+        params["cap_a0"] = params["cap_a0"] * 0.0 + 0.1 * params["cap_max"]
+    species = {e.name for e in jumps if e.kind == "fish_in"} | {a.species for a in future.fish}
+    crops = {e.name for e in jumps if e.kind == "plant"} | {s.crop for s in future.plantings}
+    run = Run(
+        loop, params, start=start, days=days + 1, free_from=(on - start).days, events=jumps, future=future,
+        species={s: pack.fish_of(s) for s in species}, crops={c: pack.crop_of(c) for c in crops},
+        steps_per_day=steps_per_day,
+    )  # fmt: skip
+    for d in range(days + 1):
+        run.day(d)
+    story = f"{MODEL_VERSION}|{system.model_dump_json()}|{digest(events)}|{seed}|{members}|{future}|{on}|{horizon_days}"
+    return Forecast(
+        start=start, on=on, days=days, members=members, weights=np.full(members, 1.0 / members), columns=run.columns,
+        completion=run.completion, params=params, stop=stop_reason(run, horizon_days), ledger=run.books.worst,
+        digest=hashlib.sha256(story.encode()).hexdigest(),
+    )  # fmt: skip
+
+
+def stop_reason(run: Run, horizon_days: int) -> str:
+    """Say in words why the run ended."""
+    worst = max(float(np.max(v)) for v in run.books.worst.values())
+    if not all(np.isfinite(run.y).ravel()):
+        return "stopped: a state is no longer a number"
+    if worst > 1e-6:
+        return f"reached the horizon of {horizon_days} days, but a balance is open by {worst:.1g} of its turnover"
+    return f"reached the horizon of {horizon_days} days with every balance closed"

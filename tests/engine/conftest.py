@@ -1,0 +1,29 @@
+from datetime import date
+
+import pytest
+
+from rillbed.engine import priors
+from rillbed.engine.simulate import Run
+
+# medians and ln-sd of the model specification, written out so that these tests do not move with the tables
+TABLE = {
+    "mu_a": (0.6, 0.3), "mu_n": (0.54, 0.3), "theta_a": (1.1, 0.0), "theta_n": (1.063, 0.0), "decay": (0.06, 0.35),
+    "cap_a0": (0.004, 1.5), "cap_ratio": (0.3, 0.6), "k_tan": (0.6, 0.4), "k_no2": (0.8, 0.6),
+    "alk_half_startup": (0.25, 0.5), "alk_half_mature": (0.1, 0.5), "ki_nh3": (1.5, 0.6), "uneaten": (0.03, 0.5),
+    "faecal": (0.12, 0.3), "solids_share_media": (0.5, 0.4), "solids_share_raft": (0.15, 0.4), "solids_k": (0.1, 0.4),
+    "organic_k": (0.15, 0.4), "coupled_share": (0.12, 0.5), "k_denit": (0.01, 0.7), "respiration": (0.7, 0.3),
+    "kla_o2": (20.0, 0.6), "dm_gain": (1.0, 0.25), "et_factor": (1.0, 0.3), "tgc_factor": (1.0, 0.2),
+    "fcr_factor": (1.0, 0.12), "fe_loss": (0.08, 0.7), "cap_max": (31.0, 0.4),
+}  # fmt: skip
+
+
+@pytest.fixture
+def play():
+    def _play(loop, days, *, members=50, seed=5, first=0, table=None, kind=Run, free_from=0, **how):
+        params = priors.draw(TABLE | (table or {}), seed, members, first)
+        run = kind(loop, params, start=date(2025, 3, 1), days=days, free_from=free_from, **how)
+        for d in range(days):
+            run.day(d)
+        return run
+
+    return _play
