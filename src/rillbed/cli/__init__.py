@@ -1,1 +1,37 @@
 """The command line: one file per verb."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from rillbed.cli import demo, dose, forecast, room, serve, today
+
+VERBS = (demo, serve, today, forecast, room, dose)
+
+
+def parser() -> argparse.ArgumentParser:
+    """Build the parser with every verb."""
+    top = argparse.ArgumentParser(
+        prog="rillbed",
+        description="Fish, bacteria, water and beds of one loop: what to do today, and the year ahead.",
+    )
+    verbs = top.add_subparsers(dest="verb", required=True, metavar="VERB")
+    for verb in VERBS:
+        verb.add(verbs)
+    return top
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one verb and return the exit code: 0 done, 2 bad input (one line on stderr)."""
+    args = parser().parse_args(argv)
+    try:
+        return int(args.run(args) or 0)
+    except (ValueError, OSError) as error:
+        # Errors of the inner layers name field, value and what is allowed; they fit on one line.
+        text = f"{error.filename}: {error.strerror}" if isinstance(error, OSError) and error.filename else str(error)
+        print(f"rillbed: {' '.join(text.split())}", file=sys.stderr)
+        return 2
+    except KeyboardInterrupt:
+        return 130

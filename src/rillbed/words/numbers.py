@@ -81,4 +81,6 @@ class _Value:
             return "not known" if value is None else str(value).replace("_", " ")
         if form == "chance":
             return chance(value)
-        return amount(value, form)
+        if isinstance(value, int):
+            return f"{value}{NBSP}{form}" if form else str(value)
+        return amount(value, form, 2 if form else 3)

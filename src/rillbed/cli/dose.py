@@ -1,0 +1,46 @@
+"""``rillbed dose``: how much of an ammonia source lifts this volume by so much."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from rich.console import Console
+
+from rillbed import words
+from rillbed.garden.files import read_system
+from rillbed.plan.answers import Dose
+from rillbed.plan.rules import REFILL_TO_MG_L
+from rillbed.plan.sources import dose, dose_reasons
+from rillbed.words.plain import to_json
+
+
+def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the verb."""
+    verb = verbs.add_parser("dose", help="amount of an ammonia source for this volume, and what it brings")
+    verb.add_argument("system", type=Path, metavar="SYSTEM", help="system file (TOML)")
+    verb.add_argument("--source", metavar="ID", help="ammonia source (the system's own)")
+    verb.add_argument("--rise", type=float, default=REFILL_TO_MG_L, metavar="MG_L", help="rise, mg/L as N (2)")
+    verb.add_argument("--litres", type=float, metavar="L", help="water to lift (all of the system's)")
+    verb.add_argument("--strength", type=float, metavar="PERCENT", help="ammonia by mass, from the label")
+    verb.add_argument("--json", action="store_true", help="print the answer as JSON")
+    verb.set_defaults(run=execute)
+
+
+def execute(args: argparse.Namespace) -> int:
+    """Answer and print."""
+    answer = dose(read_system(args.system), args.source, args.rise, volume_l=args.litres, strength_pct=args.strength)
+    if args.json:
+        print(to_json(answer))
+    else:
+        show(answer, Console())
+    return 0
+
+
+def show(answer: Dose, out: Console) -> None:
+    """Print the amount, what it does and its cautions."""
+    out.print(f"[bold]{answer.source.replace('_', ' ')}: {words.amount(answer.amount, answer.unit, 3)}[/]")
+    for item in dose_reasons(answer):
+        out.print(words.reason(item), highlight=False)
+    for code in answer.cautions:
+        out.print(f"Caution: {words.caution(code)}", highlight=False)

@@ -1,0 +1,21 @@
+"""``rillbed serve``: the pages for your own loops."""
+
+from __future__ import annotations
+
+import argparse
+
+
+def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the verb."""
+    verb = verbs.add_parser("serve", help="serve the pages for your own loops")
+    verb.add_argument("--host", default="127.0.0.1", metavar="HOST", help="address to listen on (this machine only)")
+    verb.add_argument("--port", type=int, default=8000, metavar="N", help="port to listen on (8000)")
+    verb.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Start the server."""
+    from rillbed.web import launch
+
+    launch.serve(args.host, args.port)
+    return 0

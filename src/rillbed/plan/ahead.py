@@ -1,0 +1,57 @@
+"""Running the members with the rules this program itself would advise."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from rillbed.engine import Arrival, Forecast, Future, forecast
+from rillbed.garden.log import LogEntry
+from rillbed.garden.system import System
+from rillbed.plan.rules import CLEAR_MG_L, HOLD_NO2_MG_L, REFILL_BELOW_MG_L, REFILL_TO_MG_L
+
+# Sources whose ammonia comes with an acid anion; all others take up the first proton themselves.
+SALTS = frozenset({"ammonium_chloride", "ammonium_sulfate"})
+
+
+def startup_future(system: System, on: date) -> Future:
+    """Rules for the days after the log: refill and hold while fishless, alkalinity kept, planned fish arrive."""
+    fish = tuple(
+        Arrival(item.species, item.count, item.weight_g, item.on)
+        for item in system.planned_fish
+        if item.on is not None and item.on > on
+    )
+    if system.startup_path != "fishless" or system.ammonia_source is None:
+        return Future(base_floor_meq_l=0.8, base_target_meq_l=1.2, fish=fish)
+    return Future(
+        refill_to_mg_l=REFILL_TO_MG_L,
+        refill_below_mg_l=REFILL_BELOW_MG_L,
+        hold_no2_mg_l=HOLD_NO2_MG_L,
+        refill_salt=system.ammonia_source.source in SALTS,
+        full_load_mg_l=REFILL_TO_MG_L,
+        clear_mg_l=CLEAR_MG_L,
+        base_floor_meq_l=1.0,
+        base_target_meq_l=2.0,
+        fish=fish,
+    )
+
+
+def ahead(
+    system: System,
+    entries: Sequence[LogEntry],
+    *,
+    on: date,
+    horizon_days: int = 365,
+    members: int = 200,
+    seed: int | None = None,
+) -> Forecast:
+    """Forecast under the rules of `startup_future`."""
+    return forecast(
+        system,
+        entries,
+        on=on,
+        horizon_days=horizon_days,
+        members=members,
+        seed=seed,
+        future=startup_future(system, on),
+    )

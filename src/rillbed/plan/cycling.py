@@ -1,0 +1,236 @@
+"""Growing the bacteria: where a start-up stands, dose or hold, when it will be ready, when to sow."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+
+import numpy as np
+
+from rillbed import facts
+from rillbed.engine import Forecast
+from rillbed.garden.log import LogEntry
+from rillbed.garden.system import System
+from rillbed.plan.advice import Advice, Reason, Urgency
+from rillbed.plan.answers import Band, CyclingPlan, Dose, Sowing
+from rillbed.plan.look import doses, latest, readings, until
+from rillbed.plan.members import band, date_quantile, share
+from rillbed.plan.rules import (
+    CLEAR_MG_L,
+    HOLD_NO2_MG_L,
+    REFILL_BELOW_MG_L,
+    REFILL_TO_MG_L,
+    TRAY_DAYS,
+    Interval,
+    best_sowing,
+    decide,
+    stage,
+    to_come_mg_l,
+)
+from rillbed.plan.sources import composition, dose, dose_reasons, nitrogen_in
+
+# A challenge counts only when the dose was a full one; a tenth short is within a kitchen scale's error.
+FULL_SHARE = 0.9
+# Ammonia-N made per g of protein fed: the trade's sizing figure, used here as the cautious upper end.
+TAN_PER_PROTEIN = 0.092
+# Organic nitrogen released a day (0.10 to 0.25 from memory; the slow end, so the ledger errs towards waiting).
+RELEASE_PER_DAY = 0.10
+
+
+def plan(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: date) -> CyclingPlan:
+    """State of a start-up and the next step.
+
+    Parameters
+    ----------
+    system, entries
+        The loop and its log; entries after ``on`` are ignored.
+    forecast : Forecast
+        Members run with the dose rule of `rillbed.plan.ahead.startup_future`.
+    on : date
+        Day to answer for.
+    """
+    log = until(system, entries, on)
+    volume_l = 1000.0 * float(np.median(forecast.at("volume_m3", on)))
+    given = [(day, nitrogen_in(item) / volume_l * 1000.0, item.substance) for day, item in doses(system, log)]
+    given = [item for item in given if item[1] > 0]
+    tan, no2 = latest(system, log, "tan"), latest(system, log, "no2")
+    waiting = _still_to_come(given, on)
+    proven = challenge_passed(system, log, given)
+    days = forecast.completion - forecast.index(on)
+    found = Findings(tan, no2, waiting, bool(given), volume_l)
+    where = stage(tan, no2, dosed_before=bool(given), proven=proven)
+    sowing = None if proven else _sowing(days, forecast, on)
+    ready = band(forecast.at("cap_a_g_m3_day", on) * forecast.at("volume_m3", on), forecast.weights)
+    dates = tuple(date_quantile(forecast.completion, forecast.weights, forecast.start, q) for q in (0.1, 0.5, 0.9))
+    dots = tuple(
+        date_quantile(forecast.completion, forecast.weights, forecast.start, (i + 0.5) / 20) for i in range(20)
+    )
+    advice = _advice(system, found, where, on, (dates[0], dates[1], dates[2]), _chance(days, forecast))
+    if sowing is not None:
+        advice = (*advice, *_sow_advice(sowing, on))
+    return CyclingPlan(
+        path=system.startup_path,
+        stage=where,
+        advice=advice,
+        completion=(dates[0], dates[1], dates[2]),
+        chance_within_horizon=_chance(days, forecast),
+        dots=dots,
+        still_to_come_mg_l=waiting,
+        ready_load_g_day=ready,
+        planned_load_g_day=planned_load_g_day(system),
+        sowing=sowing,
+    )
+
+
+class Findings:
+    """What the decision rests on: readings, the ledger, whether anything was dosed, the water in litres."""
+
+    def __init__(
+        self, tan: Interval | None, no2: Interval | None, to_come: float, dosed: bool, volume_l: float
+    ) -> None:
+        self.tan, self.no2, self.to_come, self.dosed, self.volume_l = tan, no2, to_come, dosed, volume_l
+
+
+def planned_load_g_day(system: System) -> float | None:
+    """Ammonia the planned feed makes, g N/day: feed x protein x 0.092; ``None`` if no feed is planned."""
+    if system.planned_feed_g_day is None or system.feed is None:
+        return None
+    protein = facts.feeds()[system.feed].protein_pct / 100.0
+    return system.planned_feed_g_day * protein * TAN_PER_PROTEIN
+
+
+def challenge_passed(system: System, log: Sequence[LogEntry], given: list[tuple[date, float, str]]) -> bool:
+    """Whether a full dose was gone by the next day's readings, two days running.
+
+    Both ammonia and nitrite must read below the mark at the upper end of their intervals.
+    """
+    tan = {item.on: item.worst_high for item in readings(system, log, "tan")}
+    no2 = {item.on: item.worst_high for item in readings(system, log, "no2")}
+    by_day: dict[date, float] = {}
+    for day, amount, _ in given:
+        by_day[day] = by_day.get(day, 0.0) + amount
+
+    def passed(day: date) -> bool:
+        after = day + timedelta(days=1)
+        full = by_day.get(day, 0.0) >= FULL_SHARE * REFILL_TO_MG_L
+        return full and tan.get(after, np.inf) <= CLEAR_MG_L and no2.get(after, np.inf) <= CLEAR_MG_L
+
+    return any(passed(day) and passed(day + timedelta(days=1)) for day in by_day)
+
+
+def _still_to_come(given: list[tuple[date, float, str]], on: date) -> float:
+    slow = [(mg_l, (on - day).days) for day, mg_l, source in given if composition(source).organic]
+    return to_come_mg_l(slow, RELEASE_PER_DAY)
+
+
+def _chance(days: np.ndarray, forecast: Forecast) -> float:
+    return share(~np.isnan(days), forecast.weights)
+
+
+def _sowing(days: np.ndarray, forecast: Forecast, on: date) -> Sowing | None:
+    best = best_sowing(days, forecast.weights, max(0, forecast.days - forecast.index(on) - TRAY_DAYS[1]))
+    return None if best is None else Sowing(on + timedelta(days=best[0]), best[1], *TRAY_DAYS)
+
+
+def _sow_advice(sowing: Sowing, on: date) -> tuple[Advice, ...]:
+    if (sowing.on - on).days > 7:
+        return ()
+    chance = Reason("sow.chance", {"chance": sowing.chance, "low": TRAY_DAYS[0], "high": TRAY_DAYS[1]})
+    params = {"on": sowing.on.isoformat(), "crop": "leafy seedlings"}
+    return (Advice("sow.tray", "plant", params=params, reasons=(chance,), urgency=Urgency.PLANTS),)
+
+
+def _completion(dates: tuple[date | None, date | None, date | None], chance: float) -> Reason | None:
+    low, middle, high = (None if day is None else day.isoformat() for day in dates)
+    if middle is None:
+        return None
+    if high is None:
+        return Reason("cycle.completion_open", {"middle": middle, "chance": chance})
+    return Reason("cycle.completion", {"low": low, "middle": middle, "high": high})
+
+
+def _advice(
+    system: System,
+    found: Findings,
+    where: str,
+    on: date,
+    dates: tuple[date | None, date | None, date | None],
+    chance: float,
+) -> tuple[Advice, ...]:
+    ahead = tuple(item for item in (_completion(dates, chance),) if item is not None)
+    if where == "ready":
+        return (Advice("cycle.ready", "wait", reasons=(_load(system),) if _load(system) else ()),)  # type: ignore[arg-type]
+    if system.startup_path != "fishless":
+        # Ammonia is never dosed with animals in the water.
+        why = (Reason("cycle.fish_in_rule"), *ahead)
+        return (Advice("cycle.fish_in", "feed", reasons=why, urgency=Urgency.TOXIC_NITROGEN),)
+    if system.ammonia_source is None:
+        return (Advice("cycle.no_source", "wait", reasons=ahead, urgency=Urgency.TOXIC_NITROGEN),)
+    source = system.ammonia_source.source
+    code = decide(
+        found.tan,
+        found.no2,
+        on=on,
+        dosed_before=found.dosed,
+        to_come_mg_l=found.to_come,
+        organic=composition(source).organic,
+    )
+    why = _why(code, found, on)
+    if code in ("dose", "prove"):
+        return (_dose_advice(system, found, code, (*why, *ahead)),)
+    expect = Reason("expect.tan_falls") if code == "wait" else None
+    kind = "reading" if code == "first_reading" else "wait"
+    return (Advice(f"cycle.{code}", kind, reasons=(*why, *ahead), urgency=Urgency.TOXIC_NITROGEN, expect=expect),)
+
+
+def _dose_advice(system: System, found: Findings, code: str, why: tuple[Reason, ...]) -> Advice:
+    # A refill tops up from the highest value the reading allows; a proof is a full dose.
+    there = found.tan.worst_high if code == "dose" and found.dosed and found.tan is not None else 0.0
+    given: Dose = dose(system, None, REFILL_TO_MG_L - there, volume_l=found.volume_l)
+    entry = {
+        "kind": "dosed",
+        "payload": {"substance": given.source, "amount": {"value": round(given.amount, 2), "unit": given.unit}},
+    }
+    return Advice(
+        f"cycle.{code}",
+        "dose",
+        amount=given.amount,
+        unit=given.unit,
+        params={"source": given.source, "target_mg_l": given.target_mg_l},
+        reasons=(*why, *dose_reasons(given)),
+        formula="dose.nitrogen_for_rise",
+        facts=(f"ammonia_sources/{given.source}",),
+        cautions=given.cautions,
+        urgency=Urgency.TOXIC_NITROGEN,
+        entry=entry,
+        expect=Reason("expect.tan", {"value": given.at_once_mg_l}),
+    )
+
+
+def _load(system: System) -> Reason | None:
+    planned = planned_load_g_day(system)
+    return None if planned is None else Reason("cycle.load_planned", {"planned_g": planned})
+
+
+def _why(code: str, found: Findings, on: date) -> tuple[Reason, ...]:
+    tan, no2 = found.tan, found.no2
+    if code == "dose" and not found.dosed:
+        return (Reason("cycle.nothing_yet"),)
+    if code == "first_reading":
+        return (Reason("cycle.reading_old", {"days": (on - tan.on).days}),) if tan else (Reason("read.never"),)
+    if code == "ledger":
+        return (Reason("cycle.to_come", {"mg_l": found.to_come}),)
+    # decide() has asked for both readings before any of these.
+    assert tan is not None
+    assert no2 is not None
+    if code == "hold":
+        if no2.high is None:
+            return (Reason("cycle.no2_top", {"low": no2.low}),)
+        return (Reason("cycle.no2_high", {"high": no2.high, "mark": HOLD_NO2_MG_L}),)
+    if code == "wait":
+        return (Reason("cycle.tan_not_low", {"high": tan.high, "mark": REFILL_BELOW_MG_L}),)
+    low = Reason("cycle.tan_low", {"high": tan.high, "mark": REFILL_BELOW_MG_L})
+    return (low, Reason("cycle.two_tests", {"mark": CLEAR_MG_L})) if code == "prove" else (low,)
+
+
+__all__ = ["Band", "challenge_passed", "dose", "plan", "planned_load_g_day"]

@@ -1,0 +1,116 @@
+"""How much to feed each group today, per meal, and why not more."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+
+from rillbed import facts
+from rillbed.engine import Forecast
+from rillbed.garden.fold import state_at
+from rillbed.garden.log import LogEntry
+from rillbed.garden.state import FishGroup
+from rillbed.garden.system import System
+from rillbed.plan.advice import Advice, Reason, Urgency
+from rillbed.plan.answers import Ration
+from rillbed.plan.look import fed_g, latest, until
+from rillbed.plan.members import quantile
+
+# A nitrite limit in the species table counts the ion; 14.007 of 46.005 g of it is nitrogen.
+NO2_N_SHARE = 14.007 / 46.005
+# The cautious side of the middle: three members in four could use more than what is advised.
+FEED_QUANTILE = 0.25
+
+
+def rations(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: date) -> tuple[Ration, ...]:
+    """Ration of every living group.
+
+    The members' ration of the whole loop is split by appetite, count x weight^(2/3), which is exact for one
+    species. Groups weigh what the model says, scaled from their last weigh-in.
+    """
+    log = until(system, entries, on)
+    state = state_at(system, log, on)
+    groups = [group for group in state.groups.values() if group.count > 0]
+    if not groups:
+        return ()
+    fed = fed_g(system, log, on)
+    # A day with logged feed shows what was given; the next one shows what the fish could use.
+    day = on + timedelta(days=1) if fed and forecast.index(on) < forecast.days else on
+    total = quantile(forecast.at("feed_g_day", day), forecast.weights, FEED_QUANTILE)
+    temp = quantile(forecast.at("temp_c", on), forecast.weights, 0.5)
+    mean_now = quantile(forecast.at("fish_weight_g", on), forecast.weights, 0.5)
+    scale = mean_now / (state.biomass_g / state.fish_count)
+    appetite = {group.name: group.count * group.weight_g ** (2.0 / 3.0) for group in groups}
+    whole = sum(appetite.values())
+    out = []
+    for group in groups:
+        stops = _stops(system, log, group, temp)
+        part = appetite[group.name] / whole
+        per_day = 0.0 if stops else total * part
+        shared = fed.get(None, 0.0) * part + fed.get(group.name, 0.0)
+        weight = group.weight_g * scale
+        biomass = group.count * weight
+        out.append(
+            Ration(
+                group=group.name,
+                species=group.species,
+                count=group.count,
+                weight_g=weight,
+                biomass_g=biomass,
+                meals=system.meals_per_day,
+                per_meal_g=per_day / system.meals_per_day,
+                per_day_g=per_day,
+                share_per_day=per_day / biomass if biomass else 0.0,
+                fed_today_g=shared,
+                limits=stops or (Reason("feed.growth", {"temp_c": temp, "per_day_g": per_day}),),
+            )
+        )
+    return tuple(out)
+
+
+def _stops(system: System, log: Sequence[LogEntry], group: FishGroup, temp_c: float) -> tuple[Reason, ...]:
+    """Reasons to give nothing: cold, or a reading whose worst value is over the species' limit."""
+    species = facts.species()[group.species]
+    out = []
+    if temp_c < species.temp_feed_stop_low_c:
+        out.append(Reason("feed.cold", {"temp_c": temp_c, "stop_c": species.temp_feed_stop_low_c}))
+    tan, no2 = latest(system, log, "tan"), latest(system, log, "no2")
+    no2_limit = species.nitrite_max_mg_l * NO2_N_SHARE
+    # Twice the limit certainly, or the limit even at the reading's lower end: a coarse kit's zero step is no alarm.
+    if tan is not None and tan.worst_low > species.tan_max_mg_l:
+        out.append(Reason("feed.tan", {"high": tan.high, "limit": species.tan_max_mg_l}))
+    if no2 is not None and no2.worst_low > no2_limit:
+        out.append(Reason("feed.no2", {"high": no2.high, "limit": no2_limit}))
+    return tuple(out)
+
+
+def feed_advice(rations_today: tuple[Ration, ...], feed: str | None) -> tuple[Advice, ...]:
+    """One advice per group: feed, stop, or done for today."""
+    return tuple(_one(item, feed) for item in rations_today)
+
+
+def _one(item: Ration, feed: str | None) -> Advice:
+    mass = Reason("feed.biomass", {"count": item.count, "weight_g": item.weight_g, "biomass_g": item.biomass_g})
+    params = {"group": item.group, "species": item.species, "meals": item.meals}
+    if item.per_day_g <= 0.0:
+        return Advice("feed.stop", "feed", params=params, reasons=(*item.limits, mass), urgency=Urgency.TOXIC_NITROGEN)
+    fed = Reason("feed.fed", {"fed_g": item.fed_today_g})
+    if item.fed_today_g >= item.per_day_g * (1.0 - 0.5 / item.meals):
+        return Advice("feed.done", "feed", params=params, reasons=(fed,))
+    meal = min(item.per_meal_g, item.per_day_g - item.fed_today_g)
+    entry = None
+    if feed is not None:
+        amount = {"value": round(meal, 1), "unit": "g"}
+        entry = {"kind": "feeding", "payload": {"feed": feed, "amount": amount, "group": item.group}}
+    return Advice(
+        "feed.ration",
+        "feed",
+        amount=meal,
+        unit="g",
+        params=params,
+        reasons=(mass, *item.limits, *((fed,) if item.fed_today_g > 0 else ())),
+        formula="feed.ration",
+        facts=(f"species/{item.species}",),
+        entry=entry,
+        expect=Reason("expect.eaten"),
+    )

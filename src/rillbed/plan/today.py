@@ -1,0 +1,174 @@
+"""What to do today, most urgent first, from the log's readings and the members' futures."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+
+import numpy as np
+
+from rillbed import facts
+from rillbed.engine import Forecast
+from rillbed.garden.fold import state_at, system_at
+from rillbed.garden.log import LogEntry
+from rillbed.garden.state import LoopState
+from rillbed.garden.system import System
+from rillbed.plan.advice import Advice, Reason, Urgency, ordered
+from rillbed.plan.answers import Band, CyclingPlan, ReadingDue, Room, Today
+from rillbed.plan.cycling import plan as cycling_plan
+from rillbed.plan.due import reading_advice, readings_due
+from rillbed.plan.feeding import feed_advice, rations
+from rillbed.plan.look import until
+from rillbed.plan.members import band, quantile
+from rillbed.plan.room import plant_advice
+from rillbed.plan.room import room as plant_room
+from rillbed.plan.warnings import water_warnings
+
+GLANCE = (
+    "tan_mg_l",
+    "no2_mg_l",
+    "no3_mg_l",
+    "ph",
+    "alkalinity_meq_l",
+    "o2_min_mg_l",
+    "temp_c",
+    "fish_weight_g",
+    "fish_biomass_g",
+    "feed_g_day",
+    "plant_area_m2",
+    "k_mg_l",
+    "ca_mg_l",
+    "fe_mg_l",
+)
+FLOWS = ("n_feed", "n_dose", "n_excreted", "n_nitrified", "n_plants", "n_fish", "n_gas", "n_solids_out")
+SOON_DAYS = 28
+
+
+def today(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: date) -> Today:
+    """Everything to do and to know on one day.
+
+    Parameters
+    ----------
+    system, entries
+        The loop and its log; entries after ``on`` are ignored.
+    forecast : Forecast
+        Run up to ``on`` and at least four weeks beyond.
+    on : date
+        Day to answer for, inside the forecast.
+
+    Raises
+    ------
+    ValueError
+        If ``on`` lies outside the forecast.
+    """
+    system = system_at(system, entries, on)
+    log = until(system, entries, on)
+    state = state_at(system, log, on)
+    starting = is_starting(system, state)
+    cycling: CyclingPlan | None = cycling_plan(system, log, forecast, on) if starting else None
+    portions = rations(system, log, forecast, on)
+    # Nitrate alone never releases planting after an inorganic start: room is shown once the loop runs.
+    room = None if cycling is not None and cycling.stage != "ready" else _room(system, log, forecast, on)
+    due = readings_due(system, log, on, starting=starting)
+    advice = [
+        *water_warnings(system, log, state, forecast, on),
+        *(cycling.advice if cycling else ()),
+        *feed_advice(portions, state.feed),
+        *reading_advice(due),
+        *_pickings(state, on),
+        *((plant_advice(room),) if room is not None and system.beds else ()),
+    ]
+    done = ordered(advice)
+    return Today(
+        on=on,
+        system=system.name,
+        verdict=_verdict(done),
+        advice=done,
+        coming_up=_soon(forecast, on, state),
+        readings_due=due,
+        glance={name: band(forecast.at(name, on), forecast.weights) for name in GLANCE if _seen(forecast, name, on)},
+        flows_g_n_day={name: _week_mean(forecast, name, on) for name in FLOWS},
+        rations=portions,
+        room=room,
+        cycling=cycling,
+        notes=_notes(system, forecast),
+        stop=forecast.stop,
+        digest=forecast.digest,
+    )
+
+
+def is_starting(system: System, state: LoopState) -> bool:
+    """Whether the bacteria are still being grown: no fish yet on the fishless path, or within the first weeks."""
+    if system.startup_path == "running":
+        return False
+    if system.startup_path == "fishless":
+        return state.fish_count == 0
+    return (state.on - system.started_on).days < 60
+
+
+def _room(system: System, log: Sequence[LogEntry], forecast: Forecast, on: date) -> Room | None:
+    if not system.beds:
+        return None
+    return plant_room(system, log, forecast, on)
+
+
+def _verdict(advice: tuple[Advice, ...]) -> Reason:
+    jobs = [item for item in advice if item.kind in ("feed", "dose", "reading", "plant", "pick", "warn")]
+    if any(item.kind == "warn" and item.urgency <= Urgency.PH_RATE for item in advice):
+        return Reason("verdict.urgent", {"count": len(jobs)})
+    return Reason("verdict.act", {"count": len(jobs)}) if jobs else Reason("verdict.calm")
+
+
+def _pickings(state: LoopState, on: date) -> list[Advice]:
+    table = facts.crops()
+    out = []
+    for planting in state.plantings.values():
+        row = table[planting.crop]
+        age = (on - state.system.day_of(planting.planted_at)).days
+        wait = row.first_harvest_days_max
+        since = planting.last_picked_at
+        if since is not None:
+            gap = row.regrowth_interval_d or 0.0
+            if not gap or (on - state.system.day_of(since)).days < gap:
+                continue
+        if planting.standing and planting.bed is not None and age >= wait:
+            why = Reason("pick.age", {"on": state.system.day_of(planting.planted_at).isoformat(), "days": int(wait)})
+            params = {"crop": planting.crop, "bed": planting.bed, "planting": planting.name}
+            entry = {"kind": "picked", "payload": {"planting": planting.name}}
+            out.append(Advice("pick.ready", "pick", params=params, reasons=(why,), entry=entry))
+    return out
+
+
+def _soon(forecast: Forecast, on: date, state: LoopState) -> tuple[Reason, ...]:
+    at = on + timedelta(days=SOON_DAYS)
+    if forecast.index(on) + SOON_DAYS > forecast.days:
+        return ()
+    no3 = band(forecast.at("no3_mg_l", at), forecast.weights)
+    out = [Reason("soon.nitrate", {"low": no3.low, "high": no3.high})]
+    if state.fish_count:
+        weight, feed = (band(forecast.at(name, at), forecast.weights) for name in ("fish_weight_g", "feed_g_day"))
+        out.append(Reason("soon.weight", {"low": weight.low, "high": weight.high}))
+        out.append(Reason("soon.ration", {"low": feed.low, "high": feed.high}))
+    return tuple(out)
+
+
+def _seen(forecast: Forecast, name: str, on: date) -> bool:
+    """Whether a column has anything to say: not without fish or plants."""
+    values = forecast.at(name, on)
+    return bool(np.isfinite(values).all()) and not (name.startswith(("fish", "feed", "plant")) and not values.any())
+
+
+def _week_mean(forecast: Forecast, name: str, on: date) -> float:
+    last = forecast.index(on)
+    week = forecast.columns[name][max(1, last - 6) : last + 1]
+    return quantile(week.mean(axis=0), forecast.weights, 0.5) if len(week) else 0.0
+
+
+def _notes(system: System, forecast: Forecast) -> tuple[Reason, ...]:
+    notes = [Reason("note.prior")]
+    if system.source_water.alkalinity_meq_l is None:
+        notes.append(Reason("note.unknown_source", {"what": "alkalinity"}))
+    return tuple(notes)
+
+
+__all__ = ["Band", "ReadingDue", "is_starting", "today"]

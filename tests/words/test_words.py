@@ -1,0 +1,58 @@
+import re
+from pathlib import Path
+
+import pytest
+
+import rillbed.plan
+from rillbed import words
+from rillbed.plan.advice import Advice, Reason
+from rillbed.words.phrases import CAUTIONS, REASONS, TITLES
+
+SOURCE = "".join(path.read_text() for path in sorted(Path(rillbed.plan.__path__[0]).glob("*.py")))
+
+
+def codes(call):
+    return set(re.findall(call + r"\(\s*\"([a-z0-9_.]+)\"", SOURCE))
+
+
+def test_every_code_a_plan_can_give_has_words():
+    assert codes("Advice") - TITLES.keys() == set()
+    assert codes("Reason") - REASONS.keys() == set()
+    assert {code for code in re.findall(r"\"((?:ammonia|organic)\.[a-z_]+)\"", SOURCE) if code in CAUTIONS} != set()
+
+
+def test_an_advice_reads_as_amount_title_reason_and_caution():
+    said = words.sentence(
+        Advice(
+            "cycle.dose",
+            "dose",
+            amount=7.639,
+            unit="g",
+            params={"source": "ammonium_chloride"},
+            reasons=(Reason("cycle.tan_low", {"high": 0.375, "mark": 0.5}),),
+            cautions=("ammonia.bleach",),
+        )
+    )
+    assert said.title == "Stir in ammonium chloride"
+    assert said.amount == "7.6\N{NO-BREAK SPACE}g"
+    assert said.reasons == (
+        "Ammonia reads no higher than 0.38\N{NO-BREAK SPACE}mg/L as N, below the refill mark of "
+        "0.5\N{NO-BREAK SPACE}mg/L.",
+    )
+    assert "bleach" in said.cautions[0]
+
+
+def test_no_phrase_promises_what_the_style_forbids():
+    for text in (*TITLES.values(), *REASONS.values(), *CAUTIONS.values()):
+        assert not re.search(r"optimal|smart|\bAI\b|%", text), text
+
+
+@pytest.mark.parametrize("code", sorted(REASONS))
+def test_every_reason_can_be_filled(code):
+    fields = set(re.findall(r"{(\w+)", REASONS[code]))
+    values = {name: "2031-05-02" if name in ("low", "middle", "high", "on", "last") else 0.5 for name in fields}
+    if ":day" not in REASONS[code]:
+        values = dict.fromkeys(fields, 0.5)
+    text = words.reason(Reason(code, values))
+    assert text[-1] in ".:"
+    assert "{" not in text
