@@ -27,9 +27,9 @@ EVENTS = [
     Event(35, "temp", {"temp_c": 29.0}),
     Event(40, "dose", {"k": 20.0, "alk": 0.5}),
     Event(45, "dose", {"tan": 1.0, "cl": 2.5}),
-    Event(50, "fish_out", {"count": 5}, "f"),
+    Event(50, "fish_out", {"count": 5}, label="f"),
     Event(55, "clean", {"kept": 0.5}),
-    Event(60, "pick", {"share": 0.5}, "a"),
+    Event(60, "pick", {"count": 20}, label="a"),
     Event(65, "kla", {"factor": 0.2}),
     Event(70, "dose", {"organic": 3.0}),
 ]

@@ -91,10 +91,11 @@ class Event:
 
     kind: dose (values in g into the loop by state name: tan organic no3 k ... and alk in eq), drain (share of the
     water), topup (m3), temp (degC), feed (g), fish_in (count, weight_g, species), fish_out (count), weigh (weight_g),
-    plant (count, crop), pick (share), clean (share of capacity kept), kla (factor).
+    plant (count, crop), pick (share, or count of plants), clean (share of capacity kept), kla (factor).
     """
 
     day: int
     kind: str
     values: dict[str, float]
-    name: str = ""
+    name: str = ""  # species or crop
+    label: str = ""  # which group or planting; empty: any

@@ -132,57 +132,45 @@ def dose_grams(payload: Any) -> dict[str, float]:
 def events_of(system: System, entries: Iterable[LogEntry], start: date, on: date) -> list[Event]:
     """State jumps of the log up to and including day `on`."""
     events: list[Event] = []
-    group_species: dict[str, str] = {}
-    volume = system.total_volume_m3
     for entry in entries:
         at = system.day_of(entry.at)
-        if at > on or at < start:
-            continue
-        d, p = (at - start).days, entry.payload
-        for kind, values, name in _jump(entry.kind, p, str(entry.uuid), volume, group_species):
-            events.append(Event(d, kind, values, name))
+        make = JUMPS.get(entry.kind)
+        if make is not None and start <= at <= on:
+            kind, values, name, label = make(entry.payload, str(entry.uuid), system.total_volume_m3)
+            if kind:
+                events.append(Event((at - start).days, kind, values, name, label))
     return events
 
 
-def _jump(
-    kind: str, p: Any, uuid: str, volume: float, groups: dict[str, str]
-) -> list[tuple[str, dict[str, float], str]]:
-    make = JUMPS.get(kind)
-    return make(p, uuid, volume, groups) if make else []
+Jump = tuple[str, dict[str, float], str, str]  # kind ("" is nothing), values, species or crop, label
+NOTHING: Jump = ("", {}, "", "")
 
 
-def _fish_in(p: Any, uuid: str, volume: float, groups: dict[str, str]) -> list[tuple[str, dict[str, float], str]]:
-    groups[p.group or uuid] = p.species
-    return [("fish_in", {"count": p.count, "weight_g": p.weight_g}, p.species)]
+def _picked(p: Any) -> Jump:
+    if getattr(p, "finished", True):  # taken out, with or without a harvest
+        return "pick", {"share": 1.0} if p.count is None else {"count": p.count}, "", p.planting
+    return "pick", {"share": 0.3}, "", p.planting  # a picking leaves most of the plant
 
 
-def _planted(p: Any, uuid: str, volume: float, groups: dict[str, str]) -> list[tuple[str, dict[str, float], str]]:
-    if p.bed is None:  # a tray draws nothing from the loop
-        return []
-    groups[f"crop:{p.planting or uuid}"] = p.crop
-    return [("plant", {"count": p.count}, p.crop)]
+def _air(p: Any, factor: float) -> Jump:
+    return ("kla", {"factor": factor}, "", "") if p.equipment in ("air", "pump") else NOTHING
 
 
-def _picked(p: Any, uuid: str, volume: float, groups: dict[str, str]) -> list[tuple[str, dict[str, float], str]]:
-    share = 1.0 if getattr(p, "finished", True) else 0.5
-    return [("pick", {"share": share}, groups.get(f"crop:{p.planting}", p.planting))]
-
-
-Jump = Callable[[Any, str, float, dict[str, str]], list[tuple[str, dict[str, float], str]]]
-JUMPS: dict[str, Jump] = {
-    "fish_in": _fish_in,
-    "fish_out": lambda p, u, v, g: [("fish_out", {"count": p.count}, g.get(p.group, ""))],
-    "fish_died": lambda p, u, v, g: [("fish_out", {"count": p.count}, g.get(p.group, ""))],
-    "fish_weighed": lambda p, u, v, g: [("weigh", {"weight_g": p.weight_g}, g.get(p.group, ""))],
-    "feeding": lambda p, u, v, g: [("feed", {"grams": p.grams}, "")],
-    "planted": _planted,
-    "picked": _picked,
-    "removed": _picked,
-    "dosed": lambda p, u, v, g: [("dose", dose_grams(p), "")],
-    "water_changed": lambda p, u, v, g: [("drain", {"share": min(p.litres / 1000.0 / v, 0.95)}, "")],
-    "topped_up": lambda p, u, v, g: [("topup", {"m3": p.litres / 1000.0}, "")],
-    "cleaned": lambda p, u, v, g: [("clean", {"kept": 1.0 - 0.5 * p.fraction}, "")],
-    "temperature": lambda p, u, v, g: [("temp", {"temp_c": p.temp_c}, "")] if p.where == "water" else [],
-    "equipment_stopped": lambda p, u, v, g: [("kla", {"factor": 0.15}, "")] if p.equipment in ("air", "pump") else [],
-    "equipment_started": lambda p, u, v, g: [("kla", {"factor": 1.0}, "")] if p.equipment in ("air", "pump") else [],
+JUMPS: dict[str, Callable[[Any, str, float], Jump]] = {
+    "fish_in": lambda p, u, v: ("fish_in", {"count": p.count, "weight_g": p.weight_g}, p.species, p.group or u),
+    "fish_out": lambda p, u, v: ("fish_out", {"count": p.count}, "", p.group),
+    "fish_died": lambda p, u, v: ("fish_out", {"count": p.count}, "", p.group),
+    "fish_weighed": lambda p, u, v: ("weigh", {"weight_g": p.weight_g}, "", p.group),
+    "feeding": lambda p, u, v: ("feed", {"grams": p.grams}, "", p.group or ""),
+    # a tray draws nothing from the loop
+    "planted": lambda p, u, v: ("plant", {"count": p.count}, p.crop, p.planting or u) if p.bed else NOTHING,
+    "picked": lambda p, u, v: _picked(p),
+    "removed": lambda p, u, v: _picked(p),
+    "dosed": lambda p, u, v: ("dose", dose_grams(p), "", ""),
+    "water_changed": lambda p, u, v: ("drain", {"share": min(p.litres / 1000.0 / v, 0.95)}, "", ""),
+    "topped_up": lambda p, u, v: ("topup", {"m3": p.litres / 1000.0}, "", ""),
+    "cleaned": lambda p, u, v: ("clean", {"kept": 1.0 - 0.5 * p.fraction}, "", ""),
+    "temperature": lambda p, u, v: ("temp", {"temp_c": p.temp_c}, "", "") if p.where == "water" else NOTHING,
+    "equipment_stopped": lambda p, u, v: _air(p, 0.15),
+    "equipment_started": lambda p, u, v: _air(p, 1.0),
 }

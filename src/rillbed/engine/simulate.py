@@ -118,19 +118,23 @@ class Run:
                 self.offset = v["temp_c"] - season
             elif e.kind == "fish_in":
                 kind = self.species.get(e.name, Fish())
-                self.groups.append(fishes.Group(kind, e.name, v["count"], np.full(self.members, v["weight_g"])))
+                self.groups.append(
+                    fishes.Group(kind, e.label or e.name, v["count"], np.full(self.members, v["weight_g"]))
+                )
             elif e.kind == "fish_out":
                 self._fish_out(e)
             elif e.kind == "weigh":
                 for g in self.groups:
-                    if g.name == e.name or not e.name:
+                    if e.label in ("", g.name):
                         g.weight = np.full(self.members, v["weight_g"])
             elif e.kind == "plant":
-                self.beds.append(plants.start(self.crops.get(e.name, Crop()), e.name, v["count"], d, self.members))
+                self.beds.append(
+                    plants.start(self.crops.get(e.name, Crop()), e.label or e.name, v["count"], d, self.members)
+                )
             elif e.kind == "pick":
                 for bed in self.beds:
-                    if bed.name == e.name or not e.name:
-                        plants.remove(bed, min(v["share"], 1.0))
+                    if e.label in ("", bed.name):
+                        plants.remove(bed, min(v.get("share", v.get("count", 0.0) / bed.count), 1.0))
                 self.beds = [b for b in self.beds if b.count > 0.01]
             elif e.kind == "clean":
                 self.y[S.CAP_A] *= v["kept"]
@@ -142,7 +146,7 @@ class Run:
     def _fish_out(self, e: Event) -> None:
         left = e.values["count"]
         for g in self.groups:
-            if left > 0 and (g.name == e.name or not e.name):
+            if left > 0 and e.label in ("", g.name):
                 taken = min(g.count, left)
                 g.count -= taken
                 left -= taken
