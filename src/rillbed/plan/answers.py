@@ -130,6 +130,8 @@ class Room:
         Plants of one more batch at ``confidence``, ``None`` when the members cannot tell.
     next_batch_half : int
         The same at even chances.
+    nitrogen_half : int
+        The nitrogen view alone at even chances, whatever other elements do.
     steady_m2 : Band
         Area kept planted for good that nitrogen carries at the current feed, m2.
     rule_m2 : tuple of float
@@ -154,6 +156,7 @@ class Room:
     places_m2: float
     next_batch: int | None
     next_batch_half: int
+    nitrogen_half: int
     life_days: int
     steady_m2: Band
     rule_m2: tuple[float, float]

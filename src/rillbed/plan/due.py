@@ -26,7 +26,7 @@ def readings_due(system: System, log: Sequence[LogEntry], on: date, *, starting:
 
     A quantity the user's kits cannot read is left out; with no kits listed all are asked.
     """
-    owned = {kit.quantity for kit in system.kits} or set(RHYTHM)
+    owned: set[str] = {kit.quantity for kit in system.kits} or set(RHYTHM)
     out = []
     for quantity, (start, running, why) in RHYTHM.items():
         if quantity not in owned:

@@ -11,7 +11,7 @@ from rillbed.garden.fold import state_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.state import FishGroup
 from rillbed.garden.system import System
-from rillbed.plan.advice import Advice, Reason, Urgency
+from rillbed.plan.advice import Advice, Reason, Urgency, Values
 from rillbed.plan.answers import Ration
 from rillbed.plan.look import fed_g, latest, until
 from rillbed.plan.members import quantile
@@ -91,7 +91,7 @@ def feed_advice(rations_today: tuple[Ration, ...], feed: str | None) -> tuple[Ad
 
 def _one(item: Ration, feed: str | None) -> Advice:
     mass = Reason("feed.biomass", {"count": item.count, "weight_g": item.weight_g, "biomass_g": item.biomass_g})
-    params = {"group": item.group, "species": item.species, "meals": item.meals}
+    params: Values = {"group": item.group, "species": item.species, "meals": item.meals}
     if item.per_day_g <= 0.0:
         return Advice("feed.stop", "feed", params=params, reasons=(*item.limits, mass), urgency=Urgency.TOXIC_NITROGEN)
     fed = Reason("feed.fed", {"fed_g": item.fed_today_g})

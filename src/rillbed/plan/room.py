@@ -80,6 +80,7 @@ def room(
     state = state_at(system, until(system, entries, on), on)
     free = free_places(system, state)
     half = int(min(quantile(found.plants, weights, 0.5), 1e6))
+    nitrogen = int(min(quantile(capacity({"n": elements["n"]}).plants, weights, 0.5), 1e6))
     carried = min(count or 0, free)
     grams = {
         name: grams_to_add(elements[name], carried, volume, weights, confidence) for name in sorted(added & set(FLOORS))
@@ -94,6 +95,7 @@ def room(
         places_m2=row.spacing_default_plants_m2,
         next_batch=count,
         next_batch_half=half,
+        nitrogen_half=nitrogen,
         life_days=days,
         steady_m2=steady_m2(forecast, on, row.n_uptake_g_m2_d_mean),
         rule_m2=(feed / high, feed / low),
@@ -200,7 +202,7 @@ def room_reasons(answer: Room) -> tuple[Reason, ...]:
             "room.next",
             {"share": answer.confidence, "count": count, "crop": answer.crop, "days": answer.life_days},
         ),
-        Reason("room.half", {"count": answer.next_batch_half}),
+        Reason("room.half", {"count": answer.next_batch_half, "nitrogen": answer.nitrogen_half}),
     ]
     if answer.next_batch is None:
         out[0] = Reason("room.few_members")

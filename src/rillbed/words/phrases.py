@@ -73,7 +73,7 @@ REASONS: dict[str, str] = {
     # room
     "room.next": "It is {share:chance} that the loop carries {count} more {crop} for all of {days} days.",
     "room.few_members": "Too few futures were run to say how many plants are safe. Run more members.",
-    "room.half": "At even chances it would be {count}.",
+    "room.half": "At even chances it would be {count}; by nitrogen alone {nitrogen}.",
     "room.binds": "{limit} runs out first ({chance:chance}), about {days} days after planting.",
     "room.rule": "The feed rule ({low:g} to {high:g} of feed per m² a day) gives {m2_low:m²} to {m2_high:m²} in all.",
     "room.steady": "Nitrogen alone would keep {low:m²} to {high:m²} planted for good.",
