@@ -73,3 +73,8 @@ def test_sheets_load_nothing_from_elsewhere():
 def test_every_token_used_is_defined():
     text = "".join(sheet.read_text() for sheet in SHEETS.glob("*.css"))
     assert set(re.findall(r"var\((--[\w-]+)\)", text)) <= set(re.findall(r"(--[\w-]+):", text))
+
+
+def test_print_replaces_every_colour_so_that_dark_never_reaches_paper():
+    printed = re.findall(r"(--[\w-]+):\s*#", (SHEETS / "print.css").read_text())
+    assert THEMES["light"].keys() <= set(printed)

@@ -63,7 +63,7 @@ PICTURES = {
                 IntervalReading(START, None, None),
                 IntervalReading(START, None, 2, odd=True, label="t"),
             ),
-            table="t",
+            table="t&'<",
         )
     ),
     "empty": line_chart(Chart("x", "nothing")),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from datetime import date
+from html import escape
 
 from rillbed.draw.axes import Plane, finite, plane, tick_name
 from rillbed.draw.spec import Chart, IntervalReading, Limit, Numbers, Series
@@ -63,7 +64,7 @@ def one_width(chart: Chart, size: Size) -> str:
     body += _limit_labels(chart, p, size) + _end_labels(chart, p, size)
     body.append(line("cur", p.left, p.top, p.left, p.bottom))
     extra = f' tabindex="0" data-l="{p.left:.1f}" data-r="{p.right:.1f}" data-x0="0"'
-    extra += f' data-x1="{max(1, (p.last - p.first).days)}" data-table="{chart.table}"'
+    extra += f' data-x1="{max(1, (p.last - p.first).days)}" data-table="{escape(chart.table)}"'
     return picture(size, p.bottom + FOOT, chart.summary, body, extra if chart.table else "")
 
 
