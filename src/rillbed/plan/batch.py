@@ -51,8 +51,9 @@ def draw_of_one(uptake_g_day: Floats, loss_per_day: Floats, volume_m3: Floats) -
     volume_m3 : (days, members)
         Water volume.
     """
-    held = np.zeros(np.broadcast_shapes(uptake_g_day.shape, loss_per_day.shape, volume_m3.shape))
-    taken = np.zeros(held.shape[1:])
+    shape: tuple[int, ...] = np.broadcast_shapes(uptake_g_day.shape, loss_per_day.shape, volume_m3.shape)
+    held = np.zeros(shape)
+    taken = np.zeros(shape[1:])
     uptake = np.broadcast_to(uptake_g_day, held.shape)
     loss = np.broadcast_to(loss_per_day, held.shape)
     for day in range(held.shape[0]):
