@@ -1,0 +1,62 @@
+"""Loops and their append-only log."""
+
+from __future__ import annotations
+
+from typing import Any, NoReturn
+
+from django.db import models
+
+
+class AppendOnlyError(TypeError):
+    """Somebody tried to change or remove an entry; a correction is a new entry that supersedes it."""
+
+
+def _refuse(*_: Any, **__: Any) -> NoReturn:
+    raise AppendOnlyError("log entry: cannot be changed or removed; write a new entry that supersedes it")
+
+
+class AppendOnly(models.QuerySet["LogRow"]):
+    """Rows that can be read and added only."""
+
+    update = delete = bulk_update = update_or_create = _refuse
+
+
+class Loop(models.Model):
+    """One loop of water."""
+
+    name = models.CharField(max_length=80)
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class LogRow(models.Model):
+    """One log entry as stored; `rillbed.web.bridge` turns it into its garden type."""
+
+    uuid = models.UUIDField(unique=True)
+    loop = models.ForeignKey(Loop, on_delete=models.PROTECT, related_name="rows")
+    at = models.DateTimeField()
+    recorded_at = models.DateTimeField()
+    author = models.CharField(max_length=80, blank=True)
+    kind = models.CharField(max_length=32)
+    version = models.PositiveIntegerField()
+    payload = models.JSONField()
+    supersedes = models.UUIDField(null=True)
+
+    objects = AppendOnly.as_manager()
+
+    class Meta:
+        """Order of the fold."""
+
+        ordering = ("at", "uuid")
+
+    def __str__(self) -> str:
+        return f"{self.at:%Y-%m-%d %H:%M} {self.kind}"
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """Store a new row; refuse to store one again."""
+        if self.pk is not None:
+            _refuse()
+        super().save(*args, **kwargs)
+
+    delete = _refuse
