@@ -53,7 +53,7 @@ class Amount(Frozen):
             If the two units do not measure the same thing.
         """
         try:
-            return float(units.convert(self.value, self.unit, unit))
+            return units.convert(self.value, self.unit, unit)
         except units.UnitError:
             raise GardenError("unit", self.unit, f"needs a unit that converts to {unit}") from None
 

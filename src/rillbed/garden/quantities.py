@@ -23,7 +23,8 @@ class Quantity:
     unit: str
     low: float
     high: float
-    ion: str | None = None  # what the kits that do not count the element count
+    ion: str | None = None  # what kits count that do not count the element
+    element: str = "N"
 
 
 # The bounds only catch slips of the finger and wrong units; they are no judgement on the water.
@@ -36,7 +37,7 @@ QUANTITIES: dict[str, Quantity] = {
     "gh": Quantity("hardness", "meq/L", 0, 200),
     "k": Quantity("potassium", "mg/L", 0, 5000),
     "fe": Quantity("iron", "mg/L", 0, 200),
-    "p": Quantity("phosphorus", "mg/L", 0, 1000, "PO4"),
+    "p": Quantity("phosphorus", "mg/L", 0, 1000, "PO4", "P"),
     "ca": Quantity("calcium", "mg/L", 0, 5000),
     "mg": Quantity("magnesium", "mg/L", 0, 5000),
     "s": Quantity("sulfur", "mg/L", 0, 5000),
@@ -77,11 +78,11 @@ def canonical(quantity: str, value: float, unit: str, basis: Basis | None, *, fi
             raise GardenError(field, unit, "pH has no unit; leave it empty")
         return value
     try:
-        converted = float(units.convert(value, unit, kind.unit))
+        converted = value if unit == kind.unit else units.convert(value, unit, kind.unit)
     except units.UnitError:
         raise GardenError(
             field, unit, f"{kind.name} is measured in {kind.unit} or a unit that converts to it"
         ) from None
     if basis == "ion" and kind.ion is not None:
-        return float(units.as_element(converted, kind.ion))
+        return units.convert_basis(converted, kind.ion, kind.element)
     return converted

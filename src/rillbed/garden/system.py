@@ -27,7 +27,7 @@ class Tank(Frozen):
     name: Name
     volume_l: Annotated[float, Field(gt=0, le=1e6)]
     kind: Literal["fish", "sump"] = "fish"
-    volume_typed: str | None = None  # as entered, e.g. "300 US gal"
+    volume_typed: str | None = None  # as entered, e.g. "300 gal_us"
 
 
 class Bed(Frozen):
