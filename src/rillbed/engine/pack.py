@@ -5,6 +5,7 @@ from datetime import date
 from typing import Any
 
 from rillbed import facts
+from rillbed.engine import stoichiometry as st
 from rillbed.engine.inputs import IONS0, Crop, Event, Feed, Fish, Loop, Water
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
@@ -14,6 +15,7 @@ SURFACE = {"media": 150.0, "raft": 5.0, "nft": 5.0}  # m2 of nitrifying surface 
 CAPACITY_G_M2 = 0.45  # half of 0.9 g N/m2/day, the guideline area rate at 20 degC
 FEED_G_KG = {"p": 12.0, "k": 9.0, "ca": 18.0, "mg": 2.2, "s": 5.0, "na": 3.0, "cl": 4.0, "fe": 0.25}
 FEED_DISSOLVED = {"p": 0.20, "k": 0.75, "ca": 0.12, "mg": 0.50, "s": 0.45, "na": 0.80, "cl": 0.90, "fe": 0.04}
+NH3_G_MOL = 17.031
 OPEN_ET = {"indoors": 0.6, "greenhouse": 0.7, "outdoors": 1.0}
 
 
@@ -110,6 +112,9 @@ def dose_grams(payload: Any) -> dict[str, float]:
     if grams is None:
         density = payload.density_g_ml or get(record, "density_g_ml", 1.0)
         grams = payload.ml * density
+    if get(record, "form", "") == "solution" and payload.strength_pct is not None:
+        n = grams * payload.strength_pct / 100.0 * st.MOLAR_G["n"] / NH3_G_MOL
+        return {"tan": n, "alk": n * st.EQ_PER_G["n_nh4"]}
     if payload.strength_pct is not None:
         grams *= payload.strength_pct / get(record, "reference_strength_pct", 100.0)
     if feed is not None:
