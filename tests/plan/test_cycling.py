@@ -1,0 +1,89 @@
+from datetime import date, datetime, timedelta
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+
+from rillbed import facts
+from rillbed.garden.log import LogEntry
+from rillbed.plan.cycling import plan
+from rillbed.plan.sources import dose
+
+if not hasattr(facts, "ammonia_sources"):
+    pytest.skip("the tables of facts are not there yet", allow_module_level=True)
+
+START = date(2031, 4, 1)
+
+
+def entry(number, kind, payload, days):
+    at = datetime(2031, 4, 1, 12, tzinfo=ZoneInfo("UTC")) + timedelta(days=days, minutes=number)
+    return LogEntry.make({"uuid": UUID(int=number + 1), "at": at, "kind": kind, "payload": payload})
+
+
+def read(number, quantity, low, high, days):
+    payload = {"quantity": quantity, "unit": "mg/L", "basis": "n", "low": low, "high": high}
+    return entry(number, "reading", payload, days)
+
+
+def salt(number, days, grams=7.64):
+    payload = {"substance": "ammonium_chloride", "amount": {"value": grams, "unit": "g"}}
+    return entry(number, "dosed", payload, days)
+
+
+@pytest.mark.parametrize(("source", "grams"), [("ammonium_chloride", 3.82), ("ammonium_sulfate", 4.72), ("urea", 2.14)])
+def test_mass_for_one_mg_l_in_a_cubic_metre(system, source, grams):
+    # Derived from atomic masses: 1 g N over the share of N.
+    assert dose(system, source, 1.0, volume_l=1000.0).amount == pytest.approx(grams, abs=0.006)
+
+
+def test_solution_needs_its_strength_and_unknown_sources_are_named(system):
+    given = dose(system, "ammonia_solution", 1.0, volume_l=1000.0, strength_pct=10.0)
+    assert (given.unit, given.amount) == ("mL", pytest.approx(12.7, abs=0.1))
+    with pytest.raises(ValueError, match="strength"):
+        dose(system, "ammonia_solution", 1.0, volume_l=1000.0)
+    with pytest.raises(ValueError, match="moonshine"):
+        dose(system, "moonshine", 1.0, volume_l=1000.0)
+
+
+def test_a_salt_brings_only_nitrogen_and_its_anion_and_uses_two_equivalents(system):
+    given = dose(system, "ammonium_chloride", 2.0, volume_l=1000.0)
+    assert set(given.brings_mg_l) == {"cl"}
+    assert given.brings_mg_l["cl"] == pytest.approx(2.0 * 2.53, rel=0.01)
+    assert given.alkalinity_used_meq_l == pytest.approx(2.0 * 2.0 / 14.007)
+    assert {"ammonia.bleach", "ammonia.pure"} <= set(given.cautions)
+
+
+def test_first_day_asks_for_a_refill_and_the_done_entry_is_valid(system, made, on):
+    answer = plan(system, (), made(completion=np.linspace(20, 60, 100)), on)
+    first = answer.advice[0]
+    assert (answer.stage, first.code, first.unit) == ("new", "cycle.dose", "g")
+    assert first.amount == pytest.approx(7.64, abs=0.01)
+    LogEntry.make({"uuid": UUID(int=9), "at": datetime(2031, 4, 2, tzinfo=ZoneInfo("UTC")), **first.entry})
+
+
+def test_nitrite_beyond_the_kit_holds_the_dose(system, made, on):
+    log = [salt(1, 5), read(2, "tan", 0.0, 0.2, 20), read(3, "no2", 3.0, None, 20)]
+    answer = plan(system, log, made(completion=np.linspace(20, 60, 100)), on)
+    assert (answer.stage, answer.advice[0].code) == ("nitrite", "cycle.hold")
+
+
+def test_two_full_doses_gone_by_the_next_day_make_it_ready_and_one_does_not(system, made, on):
+    clear = [read(10 + d, "tan", 0.0, 0.2, d) for d in (11, 12)] + [read(30 + d, "no2", 0.0, 0.1, d) for d in (11, 12)]
+    futures = made(completion=np.linspace(20, 60, 100))
+    assert plan(system, [salt(1, 10), salt(2, 11), *clear], futures, on).stage == "ready"
+    assert plan(system, [salt(1, 10), salt(2, 11, grams=2.0), *clear], futures, on).stage == "proving"
+
+
+def test_completion_dates_are_the_members_own(system, made, on):
+    answer = plan(system, (), made(completion=np.arange(100.0) + 10), on)
+    assert answer.completion == tuple(START + timedelta(days=d) for d in (19, 59, 99))
+    assert answer.chance_within_horizon == pytest.approx(1.0)
+    assert len(answer.dots) == 20
+
+
+def test_with_fish_in_the_water_no_ammonia_is_ever_dosed(system, made, on):
+    stocked = system.model_copy(update={"startup_path": "fish_in"})
+    codes = [item.code for item in plan(stocked, (), made(), on).advice]
+    assert "cycle.fish_in" in codes
+    assert not {"cycle.dose", "cycle.prove"} & set(codes)

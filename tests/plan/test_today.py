@@ -1,0 +1,108 @@
+from datetime import datetime, timedelta
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+
+from rillbed import facts
+from rillbed.garden.log import LogEntry
+from rillbed.plan.advice import Urgency
+from rillbed.plan.outlook import outlook
+from rillbed.plan.today import today
+from rillbed.words import sentence
+from rillbed.words.plain import to_json
+
+if not hasattr(facts, "ammonia_sources"):
+    pytest.skip("the tables of facts are not there yet", allow_module_level=True)
+
+SPECIES = "nile_tilapia"
+
+
+def entry(number, kind, payload, days):
+    at = datetime(2031, 4, 1, 12, tzinfo=ZoneInfo("UTC")) + timedelta(days=days, minutes=number)
+    return LogEntry.make({"uuid": UUID(int=number + 1), "at": at, "kind": kind, "payload": payload})
+
+
+def read(number, quantity, low, high, days):
+    payload = {"quantity": quantity, "unit": "mg/L", "basis": "n", "low": low, "high": high}
+    return entry(number, "reading", payload, days)
+
+
+FISH = entry(0, "fish_in", {"species": SPECIES, "count": 20, "weight": {"value": 40, "unit": "g"}, "group": "A"}, 1)
+
+
+@pytest.fixture
+def running(system):
+    return system.model_copy(update={"startup_path": "running"})
+
+
+def codes(answer):
+    return [item.code for item in answer.advice]
+
+
+def test_fish_are_fed_a_share_of_the_models_ration_at_every_meal(running, made, on):
+    answer = today(running, [FISH], made(feed_g_day=np.full((201, 100), 18.0)), on)
+    portion = answer.rations[0]
+    assert portion.per_day_g == pytest.approx(18.0)
+    assert portion.per_meal_g == pytest.approx(9.0)
+    # 50 g a fish in the members, 20 fish.
+    assert portion.biomass_g == pytest.approx(1000.0)
+    assert answer.advice[codes(answer).index("feed.ration")].amount == pytest.approx(9.0)
+
+
+def test_what_was_fed_today_is_not_fed_again(running, made, on):
+    def fed(grams):
+        feed = entry(5, "feeding", {"feed": feed_id(), "amount": {"value": grams, "unit": "g"}}, 20)
+        return today(running, [FISH, feed], made(feed_g_day=18.0), on)
+
+    assert "feed.done" in codes(fed(18.0))
+    half = fed(12.0)
+    assert half.advice[codes(half).index("feed.ration")].amount == pytest.approx(6.0)
+
+
+def feed_id():
+    from rillbed import facts
+
+    return sorted(facts.feeds())[0]
+
+
+def test_ammonia_surely_over_the_limit_stops_feed_and_comes_first(running, made, on):
+    answer = today(running, [FISH, read(1, "tan", 4.0, 8.0, 20), read(2, "no3", 5, 10, 20)], made(), on)
+    assert {"feed.stop", "warn.tan"} <= set(codes(answer))
+    assert "feed.ration" not in codes(answer)
+    assert answer.verdict.code == "verdict.urgent"
+
+
+def test_safety_order_holds_for_every_list(running, made, on):
+    log = [FISH, read(1, "tan", 4.0, 8.0, 20), entry(2, "reading", {"quantity": "ph", "unit": "", "value": 6.0}, 20)]
+    answer = today(running, log, made(o2_min_mg_l=1.5), on)
+    ranks = [item.urgency for item in answer.advice]
+    assert ranks == sorted(ranks)
+    assert ranks[0] == Urgency.OXYGEN
+    assert "warn.ph_low" in codes(answer)
+
+
+def test_readings_fall_due_and_a_fresh_one_clears_them(running, made, on):
+    stale = today(running, [FISH, read(1, "no3", 5, 10, 2)], made(), on)
+    fresh = today(running, [FISH, read(1, "no3", 5, 10, 20)], made(), on)
+    assert "no3" in {item.quantity for item in stale.readings_due}
+    assert "no3" not in {item.quantity for item in fresh.readings_due}
+
+
+def test_room_waits_for_the_bacteria_and_every_advice_can_be_said(system, made, on):
+    starting = today(system, (), made(completion=np.linspace(20, 60, 100)), on)
+    assert starting.room is None
+    assert "plant.batch" not in codes(starting)
+    for item in starting.advice:
+        assert sentence(item).title
+    assert '"basis": "prior"' in to_json(starting)
+    assert any(item.code == "note.prior" for item in starting.notes)
+
+
+def test_outlook_rows_are_the_quantiles_of_the_columns(made, on):
+    spread = np.tile(np.arange(100.0), (201, 1))
+    table = outlook(made(no3_mg_l=spread), on, timedelta(days=30))
+    band = table.rows[0].bands["no3_mg_l"]
+    assert (band.low, band.middle, band.high) == (9.0, 49.0, 89.0)
+    assert len(table.rows) == 7
