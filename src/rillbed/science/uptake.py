@@ -1,0 +1,173 @@
+"""How plants grow and what they take from the water: dry mass, the nitrogen it needs, and the demand per element.
+
+Masses are dry, per m2 of bed where a canopy is meant and per planting elsewhere; contents are shares of dry mass.
+"""
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from rillbed.science.arrays import Array, array, plain
+
+
+def grown_g_m2(
+    mass_g_m2: ArrayLike, canopy_g_m2_day: ArrayLike, relative_per_day: ArrayLike, days: ArrayLike = 1.0
+) -> Array:
+    """Return dry mass after some days of expolinear growth, g/m2.
+
+    Parameters
+    ----------
+    mass_g_m2 : array_like
+        Dry mass now, g/m2, >= 0.
+    canopy_g_m2_day : array_like
+        Growth of a closed canopy, g/m2/day, >= 0; zero stops growth.
+    relative_per_day : array_like
+        Relative growth of small plants, 1/day, > 0.
+    days : array_like
+        Time at these rates, >= 0.
+
+    Notes
+    -----
+    Source: Goudriaan & Monteith 1990, Annals of Botany 66:695-701. Derived: the exact solution of
+    ``dW/dt = c (1 - exp(-r W / c))``, so the length of a step does not matter.
+
+    Examples
+    --------
+    >>> round(float(grown_g_m2(1.5, 12.0, 0.20, 35.0)), 1)
+    201.5
+    """
+    mass, canopy, r = array(mass_g_m2), array(canopy_g_m2_day), array(relative_per_day)
+    moves = (canopy > 0.0) & (mass > 0.0)
+    scale = np.where(moves, canopy, 1.0) / r
+    u = np.where(moves, mass, 1.0) / scale
+    # ln(1 + (e^u - 1) e^(r t)), written so that a heavy canopy does not overflow
+    later = scale * np.logaddexp(0.0, u + np.log(-np.expm1(-u)) + r * array(days))
+    return plain(np.where(moves, later, mass))
+
+
+def lost_days(mass_g_m2: ArrayLike, canopy_g_m2_day: ArrayLike, relative_per_day: ArrayLike) -> Array:
+    """Return the days a canopy loses to its start: full growth times (t - this) is the mass of late days.
+
+    Source: Goudriaan & Monteith 1990; arguments as `grown_g_m2`, all > 0.
+
+    Examples
+    --------
+    >>> round(float(lost_days(1.5, 12.0, 0.20)), 2)
+    18.38
+    """
+    u = array(relative_per_day) * array(mass_g_m2) / array(canopy_g_m2_day)
+    return plain(-np.log(np.expm1(u)) / array(relative_per_day))
+
+
+def temperature_factor(temp_c: ArrayLike, base_c: ArrayLike, best_c: ArrayLike, ceiling_c: ArrayLike) -> Array:
+    """Return the share of full growth at a daily mean temperature: 0 at base and ceiling, 1 at the best.
+
+    Parameters
+    ----------
+    temp_c : array_like
+        Daily mean temperature, degC.
+    base_c, best_c, ceiling_c : array_like
+        Cardinal temperatures of the crop, degC, base < best < ceiling, best nearer the ceiling than the base.
+
+    Notes
+    -----
+    Source: beta function of Wang & Engel 1998, Agricultural Systems 58:1-24.
+
+    Examples
+    --------
+    >>> round(float(temperature_factor(15.0, 4.0, 21.0, 33.0)), 3)
+    0.814
+    """
+    t, low = array(temp_c), array(base_c)
+    best, top = array(best_c) - low, array(ceiling_c) - low
+    power = np.log(2.0) / np.log(top / best)
+    x = (np.clip(t - low, 0.0, top) / best) ** power
+    return plain(np.where((t > low) & (t < array(ceiling_c)), np.maximum(x * (2.0 - x), 0.0), 0.0))
+
+
+def light_factor(light_mol_m2_day: ArrayLike, best_mol_m2_day: ArrayLike) -> Array:
+    """Return the share of full canopy growth at a daily light integral; light beyond the best adds nothing.
+
+    Source: growth in proportion to intercepted light (Monteith 1977, Phil. Trans. R. Soc. B 281:277-294); the cap is
+    common practice.
+    """
+    return plain(np.clip(array(light_mol_m2_day) / array(best_mol_m2_day), 0.0, 1.0))
+
+
+def critical_n_pct(shoot_t_ha: ArrayLike, a: ArrayLike, b: ArrayLike) -> Array:
+    """Return the least nitrogen for full growth, percent of dry mass, from the dilution curve of a crop.
+
+    Parameters
+    ----------
+    shoot_t_ha : array_like
+        Shoot dry mass, t/ha (100 g/m2 is 1 t/ha), >= 0; the content is constant up to 1 t/ha.
+    a, b : array_like
+        Percent at 1 t/ha, and the exponent.
+
+    Notes
+    -----
+    Source: Lemaire & Gastal 1997, Diagnosis of the nitrogen status in crops, Springer.
+
+    Examples
+    --------
+    >>> round(float(critical_n_pct(4.3, 3.65, 0.115)), 3)
+    3.086
+    """
+    return plain(array(a) * np.maximum(array(shoot_t_ha), 1.0) ** -array(b))
+
+
+def crop_n_kg_ha(shoot_t_ha: ArrayLike, a: ArrayLike, b: ArrayLike) -> Array:
+    """Return the nitrogen in a crop at the critical content, kg/ha; arguments as `critical_n_pct`."""
+    return plain(10.0 * array(shoot_t_ha) * array(critical_n_pct(shoot_t_ha, a, b)))
+
+
+def wanted_g(mass_g: ArrayLike, gain_g: ArrayLike, held_g: ArrayLike, luxury: ArrayLike, catch_up: float) -> Array:
+    """Return what plants would take of an element over a step, g: up to the luxury content, within a catch-up cap.
+
+    Parameters
+    ----------
+    mass_g, gain_g : array_like
+        Dry mass now and the gain nothing would hold back, g, >= 0.
+    held_g : array_like
+        The element in the plants now, g.
+    luxury : array_like
+        Content uptake tends to, share of dry mass.
+    catch_up : float
+        Most that can be taken, as a multiple of what the gain alone would ask.
+    """
+    lux, gain = array(luxury), array(gain_g)
+    return plain(np.clip((array(mass_g) + gain) * lux - array(held_g), 0.0, catch_up * lux * gain))
+
+
+def allowed_gain_g(mass_g: ArrayLike, held_g: ArrayLike, critical: ArrayLike) -> Array:
+    """Return the gain an element allows, g: until its content has fallen to the critical share (law of the minimum)."""
+    return plain(np.maximum(array(held_g) / array(critical) - array(mass_g), 0.0))
+
+
+def taken_g_m3(pool_g_m3: ArrayLike, wanted_g_m3: ArrayLike, half_g_m3: ArrayLike) -> Array:
+    """Return what leaves a pool over a step, g/m3: the demand, falling with concentration, never more than is there.
+
+    Parameters
+    ----------
+    pool_g_m3 : array_like
+        Concentration at the start, g/m3, >= 0.
+    wanted_g_m3 : array_like
+        Demand over the step, g/m3, >= 0.
+    half_g_m3 : array_like
+        Concentration at which half the demand is met, g/m3, > 0.
+
+    Notes
+    -----
+    Derived: ``D C / (C + K)`` with the denominator from the start of the step, implicit in C, so it stays positive.
+    """
+    pool = array(pool_g_m3)
+    pull = array(wanted_g_m3) / (array(half_g_m3) + pool)
+    return plain(pool * pull / (1.0 + pull))
+
+
+def saturation(concentration_g_m3: ArrayLike, half_g_m3: ArrayLike, least_g_m3: ArrayLike = 0.0) -> Array:
+    """Return the share of full uptake at a concentration: Michaelis-Menten above the least the root can draw on.
+
+    Source: form and lettuce constants of Swiader & Freiji 1996, J. Plant Nutr. 19:15-27.
+    """
+    above = np.maximum(array(concentration_g_m3) - array(least_g_m3), 0.0)
+    return plain(above / (array(half_g_m3) + above))
