@@ -56,7 +56,7 @@ class ExactRun(Run):
     rtol = 1e-10
     atol = 1e-10
 
-    def _hours(self, consts: Day, dissolved: Array, row: dict[str, Array | float]) -> Array:
+    def _hours(self, consts: Day, dissolved: Array) -> Array:
         m, n = self.members, len(ROWS) + len(FLOWS)
         meals = sorted({int(x * self.steps / 24) for x in self.loop.meals})
         edges = [0, *meals, self.steps]
@@ -86,4 +86,4 @@ class ExactRun(Run):
         self.h = steady_protons(self.y, consts, self.h)
         for name, amount in zip(FLOWS, booked, strict=True):
             consts.book(name, amount)
-        return self._close_hours(consts, low, row)
+        return self._close_hours(consts, low)

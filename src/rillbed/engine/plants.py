@@ -6,10 +6,12 @@ import numpy as np
 
 from rillbed.engine.inputs import Crop
 from rillbed.engine.result import Array
+from rillbed.science import uptake
 
 HALF = {"k": 0.5, "ca": 0.5, "mg": 0.2, "p": 0.05, "fe": 0.02, "s": 0.2}  # g/m3
 ELEMENTS = ("n", "k", "ca", "mg", "p", "fe")
 CATCH_UP = 2.0  # uptake at most this multiple of what growth alone would ask
+NO_PLANTS = 0.01  # a planting with fewer than this is gone
 
 
 @dataclass
@@ -47,13 +49,17 @@ def potential(p: Planting, temp: Array, light: float, dm_factor: Array) -> Array
 def demand(p: Planting, element: str, gain: Array) -> Array:
     """g/day the planting would take: up to its luxury content, within the catch-up cap."""
     lux = p.crop.s if element == "s" else p.crop.lux[element]
-    want = (p.mass + gain) * lux - p.content[element]
-    return np.clip(want, 0.0, CATCH_UP * lux * gain)
+    return uptake.wanted_g(p.mass, gain, p.content[element], lux, CATCH_UP)
+
+
+def taken(element: str, pool: Array, wanted: Array) -> Array:
+    """Give what leaves the water of a mineral in a day, g/m3."""
+    return uptake.taken_g_m3(pool, wanted, HALF[element])
 
 
 def grow(p: Planting, gain: Array) -> tuple[Array, Array]:
     """Add the gain the contents allow; gives the share of `gain` reached and the index of the binding element."""
-    allowed = np.stack([np.maximum(p.content[e] / p.crop.crit[e] - p.mass, 0.0) for e in ELEMENTS])
+    allowed = np.stack([uptake.allowed_gain_g(p.mass, p.content[e], p.crop.crit[e]) for e in ELEMENTS])
     least = allowed.min(axis=0)
     real = np.minimum(gain, least)
     binding = np.where(least < gain, allowed.argmin(axis=0), -1)

@@ -1,0 +1,53 @@
+"""What the future does of itself where the log is silent: ammonia doses, base, additions, and the start-up verdict."""
+
+import numpy as np
+
+from rillbed.engine import stoichiometry as st
+from rillbed.engine import water
+from rillbed.engine.result import Array
+from rillbed.engine.state import MINERALS, S
+from rillbed.engine.world import World
+
+RIPENS_DAYS = 60.0  # after a passed challenge a filter turns ripe over this time
+DAYS_RUNNING = 2  # a challenge must be passed on as many days running
+
+
+def refill(w: World) -> Array:
+    """Dose ammonia where the start-up rule says so; gives which members were dosed."""
+    f = w.future
+    if f.refill_to_mg_l is None or w.groups:
+        return np.zeros(w.members, bool)
+    y = w.y
+    go = (y[S.TAN] < f.refill_below_mg_l) & (y[S.NO2] < f.hold_no2_mg_l)
+    grams = np.where(go, f.refill_to_mg_l - y[S.TAN], 0.0) * w.volume
+    extra = {} if f.refill_salt else {"alk": grams * st.EQ_PER_G["n_nh4"]}
+    w.gain("n_dose", water.dose(y, w.volume, {"tan": grams, **extra}, w.books))
+    return np.asarray(go)
+
+
+def base(w: World) -> None:
+    """Bring alkalinity back to its target where it has fallen under the floor."""
+    f = w.future
+    if f.base_floor_meq_l is None:
+        return
+    low = w.y[S.ALK] < f.base_floor_meq_l
+    if low.any():
+        eq = np.where(low, f.base_target_meq_l - w.y[S.ALK], 0.0) * w.volume
+        grams = eq / st.EQ_PER_G[f.base_element]
+        water.dose(w.y, w.volume, {"alk": eq, f.base_element: grams}, w.books)
+
+
+def supplement(w: World) -> None:
+    """Bring each supplemented element back to its target."""
+    for e, target in w.future.supplement_to_mg_l:
+        grams = np.maximum(target - w.y[MINERALS[e]], 0.0) * w.volume
+        water.dose(w.y, w.volume, {e: grams}, w.books)
+
+
+def certify(w: World, d: int, dosed: Array) -> None:
+    """Count the days on which a dose was gone a day later; enough of them running complete the start-up."""
+    gone = (w.y[S.TAN] < w.future.clear_mg_l) & (w.y[S.NO2] < w.future.clear_mg_l)
+    w.passes = np.where(dosed & gone, w.passes + 1, np.where(dosed | ~gone, 0, w.passes))
+    newly = np.isnan(w.completion) & (w.passes >= DAYS_RUNNING)
+    w.completion[newly] = d
+    w.mature = np.where(np.isnan(w.completion), w.mature, np.minimum(w.mature + 1 / RIPENS_DAYS, 1.0))
