@@ -26,6 +26,8 @@ def constants(temp_c: float | Array, y: Array, pressure_atm: float) -> dict[str,
     return {
         "k1": k1 * 1e3 / g1,
         "rho": k2 * g1**2 / (k1 * g2),
+        "gamma1": g1,
+        "kw": equilibria.kw(temp_c) * 1e6 / g1,
         "ka_nh3": 1e3 * 10.0 ** -ammonia.pka(temp_c) * g1,
         "ka_po4": 1e3 * 10.0 ** -equilibria.PHOSPHATE_PK[1] * g1 / g2,
         "co2_eq": equilibria.henry_co2(temp_c) * AIR_CO2_ATM * pressure_atm * 1e3,

@@ -11,7 +11,7 @@ import numpy as np
 from rillbed.engine import stoichiometry as st
 from rillbed.engine.result import Array
 from rillbed.engine.state import S
-from rillbed.science import gas, nitrifier
+from rillbed.science import carbonate, gas, nitrifier
 from rillbed.science.cascade import implicit_monod
 
 MOL_C = st.MOLAR_G["c"]
@@ -32,6 +32,8 @@ class Day:
     decay: Array
     k1: Array  # first dissociation of CO2, mol/m3, ionic strength included
     rho: Array  # K2*gamma1^2/(K1*gamma2)
+    gamma1: Array  # activity coefficient of single charges
+    kw: Array  # ion product of water over gamma1, mol2/m6
     ka_nh3: Array  # mol/m3 of H+ activity
     ka_po4: Array
     co2_eq: Array  # mol/m3 at equilibrium with air
@@ -62,14 +64,9 @@ class Day:
 
 def protons(y: Array, day: Day, h_last: Array) -> Array:
     """H+ activity (mol/m3) from CO2 and alkalinity; ammonia and phosphate taken at the last pH. No iteration."""
-    c = y[S.CO2]
     a = y[S.ALK] - y[S.TAN] / MOL_N * day.ka_nh3 / (day.ka_nh3 + h_last)
     a = a - y[S.P] / MOL_P * day.ka_po4 / (day.ka_po4 + h_last)
-    kc = day.k1 * c
-    plain = 2.0 * kc / (a + np.sqrt(a * a + 4.0 * kc))
-    root = np.sqrt(1.0 + 8.0 * day.rho * np.maximum(a, 0.0) / c)
-    with_carbonate = 4.0 * day.rho * day.k1 / np.maximum(root - 1.0, 1e-12)
-    return np.where(a > 0.1, with_carbonate, plain)
+    return carbonate.step_hydrogen(y[S.CO2], a, day.k1, day.rho, day.gamma1, day.kw)
 
 
 def ph_of(h: Array) -> Array:

@@ -1,0 +1,32 @@
+"""pH of the steps against the full bench."""
+
+import numpy as np
+import pytest
+
+from rillbed.engine.chem import ionic_strength
+from rillbed.engine.inputs import Event, Loop
+from rillbed.engine.state import S
+from rillbed.science import carbonate
+
+LOOP = Loop(1.0, temp_c=(24.0,) * 12)
+
+
+def bench(run):
+    co2_mmol_l = run.y[S.CO2]
+    return carbonate.speciate(
+        run.temp, run.y[S.ALK], ionic_strength(run.y), pco2_uatm=co2_mmol_l * 1e3 / henry(run.temp),
+        tan_mg_l=run.y[S.TAN], po4_p_mg_l=run.y[S.P],
+    )  # fmt: skip
+
+
+def henry(temp_c):
+    from rillbed.science import equilibria
+
+    return equilibria.henry_co2(temp_c)
+
+
+@pytest.mark.parametrize("tan", [0.0, 2.0, 8.0])
+@pytest.mark.parametrize("alk", [-1.5, 0.5, 3.0])  # on top of 2.4 eq in the cubic metre
+def test_the_short_form_agrees_with_the_bench(play, tan, alk):
+    run = play(LOOP, 2, members=20, events=[Event(0, "dose", {"tan": tan, "p": 3.0, "alk": alk})])
+    np.testing.assert_allclose(run.columns["ph"][-1], bench(run).ph, atol=0.02)
