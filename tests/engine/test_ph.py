@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from rillbed.engine import hourly
 from rillbed.engine.chem import ionic_strength
 from rillbed.engine.inputs import Event, Loop
 from rillbed.engine.state import S
@@ -30,3 +31,15 @@ def henry(temp_c):
 def test_the_short_form_agrees_with_the_bench(play, tan, alk):
     run = play(LOOP, 2, members=20, events=[Event(0, "dose", {"tan": tan, "p": 3.0, "alk": alk})])
     np.testing.assert_allclose(run.columns["ph"][-1], bench(run).ph, atol=0.02)
+
+
+@pytest.mark.parametrize("tan", [0.0, 4.0])
+def test_above_8_8_the_step_is_the_bench(play, tan):
+    run = play(LOOP, 2, members=20, events=[Event(0, "dose", {"tan": tan, "p": 3.0})])
+    run.y[S.CO2] = 1e-4  # as algae leave it
+    day = run._constants(np.zeros(20))
+    h = hourly.protons(run.y, day, run.h)
+    np.testing.assert_allclose(hourly.ph_of(h), bench(run).ph, atol=1e-6)
+    assert hourly.ph_of(h).min() > 9.0
+    short = carbonate.step_hydrogen(run.y[S.CO2], run.y[S.ALK], day.k1, day.rho, day.gamma1, day.kw)
+    assert np.abs(hourly.ph_of(short) - bench(run).ph).max() > 1e-3  # what the short form alone would miss

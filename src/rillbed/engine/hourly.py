@@ -7,6 +7,7 @@ negative and nitrogen is conserved to rounding at any step length; first order i
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rillbed.engine import stoichiometry as st
 from rillbed.engine.result import Array
@@ -20,6 +21,7 @@ MOL_P = st.MOLAR_G["p"]
 O2_1, O2_2 = st.O2_USE["nitritation"], st.O2_USE["nitratation"]
 K_UPTAKE = 0.5  # g/m3, half-saturation of plant nitrogen uptake
 K_BREATH = gas.OXYGEN_HALF_SATURATION_MG_L
+BENCH_FROM_H = 10.0 ** (3.0 - 8.8)  # mol/m3: above pH 8.8 the short form is no longer good to 0.001
 FLOWS = ("excreted", "mineralised", "nitritation", "nitratation", "gas", "plant_nh4", "plant_no3", "respired")
 
 
@@ -34,6 +36,9 @@ class Day:
     rho: Array  # K2*gamma1^2/(K1*gamma2)
     gamma1: Array  # activity coefficient of single charges
     kw: Array  # ion product of water over gamma1, mol2/m6
+    temp_c: Array
+    strength: Array  # ionic strength, mol/L, of each member
+    co2_per_uatm: Array  # mol/m3 per uatm
     ka_nh3: Array  # mol/m3 of H+ activity
     ka_po4: Array
     co2_eq: Array  # mol/m3 at equilibrium with air
@@ -66,7 +71,21 @@ def protons(y: Array, day: Day, h_last: Array) -> Array:
     """H+ activity (mol/m3) from CO2 and alkalinity; ammonia and phosphate taken at the last pH. No iteration."""
     a = y[S.ALK] - y[S.TAN] / MOL_N * day.ka_nh3 / (day.ka_nh3 + h_last)
     a = a - y[S.P] / MOL_P * day.ka_po4 / (day.ka_po4 + h_last)
-    return carbonate.step_hydrogen(y[S.CO2], a, day.k1, day.rho, day.gamma1, day.kw)
+    h = carbonate.step_hydrogen(y[S.CO2], a, day.k1, day.rho, day.gamma1, day.kw)
+    high = h < BENCH_FROM_H
+    return _bench(y, day, h, high) if high.any() else h
+
+
+def _bench(y: Array, day: Day, h: Array, high: NDArray[np.bool_]) -> Array:
+    """Replace H+ of the members above pH 8.8 by that of the full speciation."""
+    found = carbonate.speciate(
+        np.broadcast_to(day.temp_c, high.shape)[high], y[S.ALK][high], np.minimum(day.strength, 0.1)[high],
+        pco2_uatm=y[S.CO2][high] / np.broadcast_to(day.co2_per_uatm, high.shape)[high],
+        tan_mg_l=y[S.TAN][high], po4_p_mg_l=y[S.P][high],
+    )  # fmt: skip
+    h = h.copy()
+    h[high] = 10.0 ** (3.0 - found.ph)
+    return h
 
 
 def ph_of(h: Array) -> Array:

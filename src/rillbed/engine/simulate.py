@@ -58,7 +58,8 @@ class Run(World):
         return Day(
             theta_a=p["theta_a"] ** (t - 20.0), theta_n=p["theta_n"] ** (t - 20.0),
             decay=p["decay"] * 1.05 ** (t - 20.0), k1=c["k1"], rho=c["rho"], gamma1=c["gamma1"], kw=c["kw"],
-            ka_nh3=c["ka_nh3"], ka_po4=c["ka_po4"],
+            temp_c=np.asarray(t), strength=c["strength"], co2_per_uatm=c["co2_per_uatm"], ka_nh3=c["ka_nh3"],
+            ka_po4=c["ka_po4"],
             co2_eq=c["co2_eq"], o2_sat=c["o2_sat"], kla=self.kla,
             gut=np.asarray(2.0 / 0.25 * 1.06 ** (t - 25.0)),
             breath=(1.0 - MEAL_SHARE) * per_day, breath_n=MEAL_SHARE * p["respiration"] / n_out,
