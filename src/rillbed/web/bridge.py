@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from django.db import transaction
 
+from rillbed.garden import fold
 from rillbed.garden.errors import GardenError
 from rillbed.garden.log import LogEntry
+from rillbed.garden.payloads import SetUp
+from rillbed.garden.system import System
 from rillbed.web.log.models import LogRow, Loop
 
 FIELDS = ("uuid", "at", "recorded_at", "author", "kind", "version", "payload", "supersedes")
@@ -19,6 +22,54 @@ def entry(row: LogRow) -> LogEntry:
 def entries(loop: Loop) -> list[LogEntry]:
     """Return all entries of a loop, ordered by time and uuid."""
     return [entry(row) for row in LogRow.objects.filter(loop=loop)]
+
+
+def first_system(log: list[LogEntry]) -> System:
+    """Return the loop as first set up: the system of the earliest set-up entry that counts.
+
+    Raises
+    ------
+    GardenError
+        If the log has no set-up.
+    """
+    for one in fold.effective(log):
+        if isinstance(one.payload, SetUp):
+            return one.payload.system
+    raise GardenError("set_up", "nothing", "a loop needs a set-up entry first")
+
+
+def standing_system(loop: Loop) -> System:
+    """Return the loop as last set up, from its set-up entries and what corrects them alone.
+
+    Raises
+    ------
+    GardenError
+        If the log has no set-up.
+    """
+    rows = LogRow.objects.filter(loop=loop, kind__in=("set_up", "withdrawn"))
+    told = [entry(row) for row in rows]
+    known = {one.uuid for one in told if one.kind == "set_up"}
+    told = [one for one in told if one.kind == "set_up" or one.supersedes in known]
+    systems = [one.payload.system for one in fold.effective(told) if isinstance(one.payload, SetUp)]
+    if not systems:
+        raise GardenError("set_up", "nothing", "a loop needs a set-up entry first")
+    return systems[-1]
+
+
+def add(loop: Loop, new: LogEntry) -> bool:
+    """Add an entry if the log with it makes sense; return False if the same entry is there already.
+
+    Raises
+    ------
+    GardenError
+        If the entry contradicts the log, or its uuid stands for another entry; nothing is stored then.
+    """
+    with transaction.atomic():
+        log = entries(loop)
+        if all(one.uuid != new.uuid for one in log):
+            whole = [*log, new]
+            fold.check(first_system(whole), whole)
+        return store(loop, new)
 
 
 def store(loop: Loop, new: LogEntry) -> bool:

@@ -2,28 +2,53 @@
 
 from __future__ import annotations
 
-from rillbed.web.options import data_folder, secret_key
+from pathlib import Path
 
+from rillbed.web.options import data_folder, hosts, secret_key
+
+WEB = Path(__file__).parent
 DATA = data_folder()
 SECRET_KEY = secret_key(DATA)
 DEBUG = False
-ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]"]
+ALLOWED_HOSTS = hosts()
 INSTALLED_APPS = [
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
     "rillbed.web.log",
 ]
 MIDDLEWARE = [
-    "django.middleware.security.SecurityMiddleware",
     "rillbed.web.access.content_policy",
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
 ]
 ROOT_URLCONF = "rillbed.web.urls"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [WEB],  # a page's template lies beside its view
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "rillbed.web.frame.context.frame",
+            ],
+        },
+    }
+]
+STATIC_URL = "static/"
+STATICFILES_DIRS = [WEB / "static"]
+STATICFILES_FINDERS = ["django.contrib.staticfiles.finders.FileSystemFinder"]
+WHITENOISE_USE_FINDERS = True  # straight from the installed package; there is nothing to collect
 DATABASES = {
     "default": {
         "ENGINE": "django.db.backends.sqlite3",
@@ -33,5 +58,14 @@ DATABASES = {
     }
 }
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+LOGIN_URL = "sign-in"
+LOGIN_REDIRECT_URL = "today"
+LOGOUT_REDIRECT_URL = "sign-in"
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+SESSION_COOKIE_AGE = 90 * 24 * 3600  # a season without asking again on the same phone
+MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
 USE_TZ = True
 TIME_ZONE = "UTC"

@@ -1,9 +1,14 @@
-"""Addresses of the web face."""
+"""Addresses of the web face; every page family brings its own."""
 
 from __future__ import annotations
 
-from django.urls import path
+from django.urls import include, path
 
 from rillbed.web import access
 
-urlpatterns = [path("health", access.health, name="health")]
+urlpatterns = [
+    path("health", access.health, name="health"),
+    path("", include("rillbed.web.people.urls")),
+    path("", include("rillbed.web.frame.urls")),
+    path("", include("rillbed.web.today.urls")),
+]

@@ -25,6 +25,7 @@ class Loop(models.Model):
     """One loop of water."""
 
     name = models.CharField(max_length=80)
+    invented = models.BooleanField(default=False)  # an example; every page says so
 
     def __str__(self) -> str:
         return self.name

@@ -1,0 +1,25 @@
+"""The clock of the pages: the only place where they ask for the time, so that an example can pretend another day."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, timedelta
+
+from rillbed.garden.system import System
+
+_ahead = timedelta()
+
+
+def pretend(on: date | None) -> None:
+    """Move the clock by whole days so that today is `on`; None gives the true time back."""
+    global _ahead
+    _ahead = timedelta() if on is None else on - datetime.now(UTC).date()
+
+
+def now() -> datetime:
+    """Return the moment, aware, to the second."""
+    return datetime.now(UTC).replace(microsecond=0) + _ahead
+
+
+def today(system: System) -> date:
+    """Return the calendar day where the loop stands."""
+    return system.day_of(now())

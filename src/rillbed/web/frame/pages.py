@@ -1,0 +1,82 @@
+"""The pages there are, in the order in which they are listed; one without an address yet is left out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.urls import NoReverseMatch, reverse
+
+TABS = 4  # as many fit on a phone beside the door to all pages
+
+
+@dataclass(frozen=True)
+class Page:
+    """A page family: name of its address, its title, what it is for, and its line drawing on 24 x 24 px."""
+
+    address: str
+    title: str
+    purpose: str
+    icon: str
+
+
+@dataclass(frozen=True)
+class Door:
+    """A page as listed: where it is and whether one stands on it."""
+
+    page: Page
+    path: str
+    here: bool
+    tab: bool
+
+
+PAGES = (
+    Page(
+        "today",
+        "Today",
+        "What to do now, most urgent first, and the year ahead",
+        "M4 6l1.5 1.5L8 5M4 13l1.5 1.5L8 12M4 20l1.5 1.5L8 19M12 6h8M12 13h8M12 20h8",
+    ),
+    Page(
+        "water",
+        "Water",
+        "Log a test with the steps of your own kits",
+        "M7 3h10M9 3v15a3 3 0 0 0 6 0V3M9 11h6",
+    ),
+    Page(
+        "startup",
+        "Start-up",
+        "Growing the bacteria: where it stands and when it will be done",
+        "M20 12a8 8 0 1 1-2.5-5.8M20 3v4h-4M12 8v4l3 2",
+    ),
+    Page(
+        "log",
+        "Log",
+        "Everything that happened; correct it or take it back",
+        "M5 4h12a2 2 0 0 1 2 2v14H7a2 2 0 0 1-2-2zM9 9h6M9 13h6",
+    ),
+    Page(
+        "setup",
+        "Set-up",
+        "The loop itself: tanks, beds, water, kits, shelf",
+        "M4 7h9M17 7h3M15 5v4M4 17h3M11 17h9M9 15v4",
+    ),
+    Page(
+        "sources",
+        "Sources",
+        "Every figure behind the answers, with its source and grade",
+        "M5 4h6v16H5zM13 4h3v16h-3zM18 5l3 15",
+    ),
+)
+
+
+def doors(path: str) -> list[Door]:
+    """Pages with an address; the longest address that `path` begins with is where one stands."""
+    found: list[tuple[Page, str]] = []
+    for page in PAGES:
+        try:
+            found.append((page, reverse(page.address)))
+        except NoReverseMatch:
+            continue
+    fitting = [place for _, place in found if path == place or (place != "/" and path.startswith(place))]
+    here = max(fitting, key=len, default="")
+    return [Door(page, place, place == here, n < TABS) for n, (page, place) in enumerate(found)]

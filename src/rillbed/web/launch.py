@@ -1,0 +1,96 @@
+"""Starting the pages: the demonstration in a folder that is thrown away, and the server of one's own loops."""
+
+from __future__ import annotations
+
+import os
+import signal
+import webbrowser
+from collections.abc import Callable
+from datetime import date
+from tempfile import TemporaryDirectory
+from typing import Any
+
+THREADS = 6
+
+
+def demo(*, open_browser: bool = True, port: int | None = None, on: date | None = None) -> None:
+    """Serve an invented loop with a year of log until interrupted; nothing of it is kept.
+
+    Parameters
+    ----------
+    open_browser : bool
+        False prints the address only.
+    port : int or None
+        Port to listen on; None takes a free one.
+    on : date or None
+        Day the example pretends it is; None is today.
+
+    Raises
+    ------
+    OSError
+        If the port is taken.
+    """
+    with TemporaryDirectory(prefix="rillbed-demo-", ignore_cleanup_errors=True) as folder:
+        os.environ["RILLBED_DATA"] = folder
+        application = prepare()
+        from rillbed.web import clock
+        from rillbed.web.people import links, seed
+
+        clock.pretend(on)
+        person = seed.example(on or clock.now().date())
+
+        def greet(address: str) -> None:
+            door = address + links.entry_path(person)
+            print(f"An invented loop with a year of invented log. Open {door}\nStop with Ctrl-C; nothing is kept.")
+            if open_browser:
+                webbrowser.open(door)
+
+        run(application, "127.0.0.1", port or 0, greet)
+
+
+def serve(host: str = "127.0.0.1", port: int = 8000) -> None:
+    """Serve the pages for one's own loops until interrupted; the log is kept in the data folder.
+
+    Raises
+    ------
+    OSError
+        If the port is taken or the host is not an address of this machine.
+    """
+    if host not in ("127.0.0.1", "localhost", "::1", "0.0.0.0", "::"):
+        os.environ["RILLBED_HOSTS"] = ",".join(filter(None, (os.environ.get("RILLBED_HOSTS"), host)))
+    application = prepare()
+    from django.conf import settings
+
+    from rillbed.web.people import links
+
+    def greet(address: str) -> None:
+        print(f"Rillbed answers at {address}/ and keeps its data in {settings.DATA}. Stop with Ctrl-C.")
+        if links.set_up_is_open():
+            print(f"Nobody can sign in yet. Make the first account, within a day: {address}{links.set_up_path()}")
+
+    run(application, host, port, greet)
+
+
+def prepare() -> Callable[..., Any]:
+    """Load Django, bring the database up to date and return the WSGI application."""
+    os.environ["DJANGO_SETTINGS_MODULE"] = "rillbed.web.settings"
+    from django.core.management import call_command
+    from django.core.wsgi import get_wsgi_application
+
+    application = get_wsgi_application()
+    call_command("migrate", verbosity=0, interactive=False)
+    return application
+
+
+def run(application: Callable[..., Any], host: str, port: int, greet: Callable[[str], None]) -> None:
+    """Listen, say so, and answer until interrupted."""
+    from waitress import create_server
+
+    server = create_server(application, host=host, port=port, threads=THREADS, ident=None)
+    signal.signal(signal.SIGTERM, signal.default_int_handler)  # so that a demo folder goes away then, too
+    name = f"[{host}]" if ":" in host else host
+    greet(f"http://{name}:{server.effective_port}")
+    try:
+        server.run()
+    finally:
+        server.close()

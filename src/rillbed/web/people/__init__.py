@@ -1,0 +1,1 @@
+"""Who may come in: one-time links, signing in and out."""

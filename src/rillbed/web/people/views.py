@@ -1,0 +1,98 @@
+"""Signing in and out, the first account, and links that open once."""
+
+from __future__ import annotations
+
+from django import forms
+from django.contrib.auth import authenticate, login, logout
+from django.contrib.auth.decorators import login_not_required
+from django.contrib.auth.models import User
+from django.contrib.auth.password_validation import validate_password
+from django.contrib.auth.validators import UnicodeUsernameValidator
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.cache import never_cache
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_POST
+
+from rillbed.web.people import links, throttle
+
+
+class Person(forms.Form):
+    """A name and a pass phrase."""
+
+    name = forms.CharField(max_length=80, validators=[UnicodeUsernameValidator()])
+    phrase = forms.CharField(max_length=500, strip=False)
+
+
+class NewPerson(Person):
+    """The same with a phrase that is not easily guessed."""
+
+    def clean_phrase(self) -> str:
+        """Refuse a short or common phrase."""
+        phrase: str = self.cleaned_data["phrase"]
+        validate_password(phrase)
+        return phrase
+
+
+@login_not_required
+@never_cache
+@sensitive_post_parameters("phrase")
+def sign_in(request: HttpRequest) -> HttpResponse:
+    """Ask for name and phrase; pause after too many wrong ones."""
+    form = Person(request.POST or None)
+    wanted = request.POST.get("next") or request.GET.get("next") or ""
+    problem = ""
+    if request.method == "POST" and form.is_valid():
+        name = form.cleaned_data["name"]
+        if not throttle.left(request, name):
+            problem = "Too many tries. Wait ten minutes, then try again."
+        else:
+            person = authenticate(request, username=name, password=form.cleaned_data["phrase"])
+            if person is not None:
+                throttle.forget(request, name)
+                login(request, person)
+                safe = url_has_allowed_host_and_scheme(wanted, {request.get_host()}, request.is_secure())
+                return redirect(wanted if safe else "today")
+            tries = throttle.wrong(request, name)
+            problem = f"That phrase and name do not go together. {tries} more, then a pause of ten minutes."
+    context = {"form": form, "wanted": wanted, "problem": problem, "empty": links.set_up_is_open()}
+    return render(request, "people/sign_in.html", context, status=403 if problem else 200)
+
+
+@require_POST
+def sign_out(request: HttpRequest) -> HttpResponse:
+    """Forget this browser."""
+    logout(request)
+    return redirect("sign-in")
+
+
+@login_not_required
+@never_cache
+@sensitive_post_parameters("phrase")
+def first_account(request: HttpRequest, secret: str) -> HttpResponse:
+    """Make the first account, once."""
+    if not links.set_up_fits(secret):
+        return render(request, "people/spent.html", status=410)
+    form = NewPerson(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        with transaction.atomic():
+            # Asked again under the write lock: of two presses at once, one makes the account.
+            if not links.set_up_is_open():
+                return render(request, "people/spent.html", status=410)
+            person = User.objects.create_user(form.cleaned_data["name"], password=form.cleaned_data["phrase"])
+        login(request, person)
+        return redirect("today")
+    return render(request, "people/first.html", {"form": form}, status=400 if form.errors else 200)
+
+
+@login_not_required
+@never_cache
+def enter(request: HttpRequest, key: int, secret: str) -> HttpResponse:
+    """Sign in through a link that opens once."""
+    person = links.person_of(key, secret)
+    if person is None:
+        return redirect("today") if request.user.is_authenticated else render(request, "people/spent.html", status=410)
+    login(request, person)
+    return redirect("today")

@@ -1,0 +1,9 @@
+"""Address of what to do now."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from rillbed.web.today import views
+
+urlpatterns = [path("", views.today, name="today")]

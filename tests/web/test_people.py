@@ -1,0 +1,101 @@
+from urllib.parse import urlsplit
+
+import pytest
+from django.contrib.auth.models import User
+from django.core.cache import cache
+from django.test import TestCase
+
+from rillbed.web.people import links, throttle
+
+PHRASE = "four plain words here"
+
+
+class Doors(TestCase):
+    def setUp(self) -> None:
+        cache.clear()
+
+    def make(self) -> User:
+        return User.objects.create_user("keeper", password=PHRASE)
+
+    def test_pages_ask_to_sign_in_first(self) -> None:
+        for path in ("/", "/pages", "/begin"):
+            answer = self.client.get(path)
+            assert answer.status_code == 302
+            assert urlsplit(answer["Location"]).path == "/sign-in"
+
+    def test_nobody_has_a_default_phrase(self) -> None:
+        assert not User.objects.exists()
+
+    def test_set_up_link_makes_one_account_once(self) -> None:
+        door = links.set_up_path()
+        assert self.client.get(door).status_code == 200
+        assert self.client.post(door, {"name": "keeper", "phrase": PHRASE})["Location"] == "/"
+        assert self.client.get("/pages").status_code == 200
+        self.client.logout()
+        assert self.client.get(door).status_code == 410
+        assert self.client.post(door, {"name": "other", "phrase": PHRASE}).status_code == 410
+        assert User.objects.count() == 1
+
+    def test_short_or_common_phrase_is_refused(self) -> None:
+        for phrase in ("short", "startfinding"):
+            answer = self.client.post(links.set_up_path(), {"name": "keeper", "phrase": phrase})
+            assert answer.status_code == 400
+        assert not User.objects.exists()
+
+    def test_forged_set_up_link_is_refused(self) -> None:
+        assert self.client.get(links.set_up_path()[:-1] + "x").status_code == 410
+        assert self.client.get("/first/first").status_code == 410
+
+    def test_entry_link_opens_once(self) -> None:
+        door = links.entry_path(self.make())
+        assert self.client.get(door)["Location"] == "/"
+        assert self.client.get("/pages").status_code == 200
+        self.client.logout()
+        assert self.client.get(door).status_code == 410
+
+    def test_sign_in_and_out(self) -> None:
+        self.make()
+        answer = self.client.post("/sign-in", {"name": "keeper", "phrase": PHRASE, "next": "/pages"})
+        assert answer["Location"] == "/pages"
+        assert self.client.post("/sign-out")["Location"] == "/sign-in"
+        assert self.client.get("/pages").status_code == 302
+
+    def test_sign_in_leads_to_no_other_site(self) -> None:
+        self.make()
+        answer = self.client.post("/sign-in", {"name": "keeper", "phrase": PHRASE, "next": "https://example.org/"})
+        assert answer["Location"] == "/"
+
+    def test_guessing_is_paused(self) -> None:
+        self.make()
+        for _ in range(throttle.TRIES):
+            assert self.client.post("/sign-in", {"name": "keeper", "phrase": "wrong"}).status_code == 403
+        assert self.client.post("/sign-in", {"name": "keeper", "phrase": PHRASE}).status_code == 403
+
+    def test_without_a_loop_the_page_says_how_to_begin(self) -> None:
+        self.client.force_login(self.make())
+        answer = self.client.get("/", follow=True)
+        assert answer.redirect_chain == [("/begin", 302)]
+        assert "No loop is set up yet" in answer.content.decode()
+
+
+def test_static_files_come_with_the_policy() -> None:
+    from django.test import Client
+
+    for name in ("rillbed.css", "tokens.css", "rillbed.js", "mark.svg"):
+        answer = Client().get(f"/static/rillbed/{name}")
+        assert answer.status_code == 200, name
+        assert "default-src 'self'" in answer["Content-Security-Policy"]
+        answer.close()
+
+
+def test_data_folder_is_the_users_own(monkeypatch: pytest.MonkeyPatch, tmp_path) -> None:
+    from rillbed.web import options
+
+    monkeypatch.delenv("RILLBED_DATA")
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    monkeypatch.setattr(options.sys, "platform", "linux")
+    assert options.user_folder("linux") == tmp_path / "data" / "rillbed"
+    assert options.data_folder() == tmp_path / "data" / "rillbed"
+    assert not (tmp_path / "rillbed-data").exists()
+    monkeypatch.setenv("XDG_DATA_HOME", "not/absolute")
+    assert options.user_folder("linux").is_absolute()
