@@ -9,6 +9,8 @@ from importlib.resources import files
 from itertools import groupby
 from math import cos, radians, sin
 
+from rillbed.facts.living import crops as crops
+from rillbed.facts.living import species as species
 from rillbed.facts.records import Month, Source, Town
 
 

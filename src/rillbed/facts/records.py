@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A published work that figures are taken from."""
+    """A published work that figures are taken from; an undated page has no year."""
 
     key: str
     title: str
     author: str
-    year: int
-    doi: str
+    year: int | None = None
+    doi: str = ""
 
 
 @dataclass(frozen=True, slots=True)
