@@ -162,3 +162,18 @@ def test_butterhead_as_in_the_composition_tables():  # USDA SR27 entry 11250: wa
     assert lettuce.dry_matter_fraction == pytest.approx(1.0 - 0.9563)
     assert lettuce.n_pct_dm == pytest.approx(100.0 * 1.35 / 6.25 / 4.37, abs=0.005)
     assert lettuce.k_pct_dm == pytest.approx(100.0 * 0.238 / 4.37, abs=0.005)
+
+
+@pytest.mark.parametrize("name", [*TABLES, "sources.toml"])
+def test_text_is_plain_and_names_no_product(name):
+    text = text_of(name)
+    assert not set("®™©") & set(text)
+    assert "http" not in text
+
+
+@pytest.mark.parametrize(
+    ("key", "word"),
+    [("water_spinach", "Prohibited"), ("watercress", "weed"), ("taro", "oxalate"), ("sorrel", "oxalate")],
+)
+def test_cautions_of_law_and_health_are_kept(key, word):
+    assert word in facts.crops()[key].note

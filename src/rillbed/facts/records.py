@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rillbed.facts.living import Crop as Crop
+from rillbed.facts.living import Species as Species
+
 
 @dataclass(frozen=True, slots=True)
 class Source:
