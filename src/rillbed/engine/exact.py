@@ -57,6 +57,8 @@ class ExactRun(Run):
     atol = 1e-10
 
     def _hours(self, consts: Day, dissolved: Array) -> Array:
+        if self.still:
+            raise ValueError("the reference integrates days on which nothing stands still")
         m, n = self.members, len(ROWS) + len(FLOWS)
         meals = sorted({int(x * self.steps / 24) for x in self.loop.meals})
         edges = [0, *meals, self.steps]

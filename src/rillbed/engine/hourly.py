@@ -60,6 +60,8 @@ class Day:
     k_no2: Array
     ki_nh3: Array
     cap_max: Array
+    reach: float = 1.0  # share of the filter that the water passes
+    crowd: float = 1.0  # how much smaller the water is that the fish breathe in
     flows: dict[str, Array] = field(default_factory=dict)
 
     def book(self, name: str, amount: Array) -> None:
@@ -95,7 +97,7 @@ def ph_of(h: Array) -> Array:
 
 def modifiers(y: Array, day: Day, h: Array) -> tuple[Array, Array]:
     """Factors on the two nitrifying steps: pH, oxygen, alkalinity, ammonia; 1 at the reference conditions."""
-    f = nitrifier.ph_factor(ph_of(h), day.mature) * nitrifier.alkalinity_factor(y[S.ALK], day.alk_half)
+    f = day.reach * nitrifier.ph_factor(ph_of(h), day.mature) * nitrifier.alkalinity_factor(y[S.ALK], day.alk_half)
     nh3 = y[S.TAN] * day.ka_nh3 / (day.ka_nh3 + h)
     fa = f * nitrifier.oxygen_factor(y[S.O2], nitrifier.OXYGEN_HALF_AMMONIA_STEP_MG_L)
     fn = f * nitrifier.oxygen_factor(y[S.O2], nitrifier.OXYGEN_HALF_NITRITE_STEP_MG_L)
@@ -112,7 +114,7 @@ def hour(y: Array, day: Day, h_last: Array, used: Array, step: float) -> tuple[A
     gut1 = y[S.GUT1] * fade
     out = np.maximum(y[S.GUT1] + y[S.GUT2] - gut1 - gut2, 0.0)
     breath = day.breath + day.breath_n * out / step
-    want = breath + used * (K_BREATH + o_old) / np.maximum(o_old, 1e-9)
+    want = day.crowd * breath + used * (K_BREATH + o_old) / np.maximum(o_old, 1e-9)
     y[S.O2] = o2 = gas.step_oxygen(o_old, day.o2_sat, day.kla, want, step)
     respired = step * breath * o2 / (K_BREATH + o2)
     fa, fn = modifiers(y, day, h_last)

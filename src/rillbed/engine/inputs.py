@@ -1,6 +1,10 @@
 """What the steps need to know of one loop: plain numbers, already in canonical units."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
 
 IONS0 = {"k": 2.0, "ca": 40.0, "mg": 8.0, "fe": 0.02, "p": 0.05, "s": 8.0, "na": 15.0, "cl": 20.0}
 """Source water where nothing is known (middling tap water, g/m3; practice)."""
@@ -83,6 +87,9 @@ class Loop:
     mature: float = 0.0
     meals: tuple[int, ...] = (8, 17)
     feed: Feed = field(default_factory=Feed)
+    fish_m3: float | None = None  # water of the fish tanks alone; None: all of it
+    heater_c: float | None = None
+    cools_h: float = 48.0  # time in which the water loses 63 % of what a heater gave it
 
 
 @dataclass(frozen=True)
@@ -90,12 +97,17 @@ class Event:
     """One state jump at the start of day `day`.
 
     kind: dose (values in g into the loop by state name: tan organic no3 k ... and alk in eq), drain (share of the
-    water), topup (m3), temp (degC), feed (g), fish_in (count, weight_g, species), fish_out (count), weigh (weight_g),
-    plant (count, crop), pick (share, or count of plants), clean (share of capacity kept), kla (factor).
+    water), topup (m3; rain 1 for water without salts), temp (degC), feed (g, with the feed), feed_kind (from now on
+    this feed), fish_in (count, weight_g, species), fish_out (count; left 1 where dead fish stayed), weigh (weight_g),
+    plant (count, crop), pick (share, or count of plants), clean (share of capacity kept), kla (factor), heater (on 0
+    or 1), set_up (loop and params from now on), and air_off, flow_off, heat_off (hours from_h to to_h of the day).
     """
 
     day: int
     kind: str
-    values: dict[str, float]
+    values: dict[str, float] = field(default_factory=dict)
     name: str = ""  # species or crop
     label: str = ""  # which group or planting; empty: any
+    feed: Feed | None = None
+    loop: Loop | None = None
+    params: Mapping[str, NDArray[np.float64]] | None = None

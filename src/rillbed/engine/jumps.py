@@ -16,9 +16,9 @@ def apply(world: World, d: int) -> set[str]:
     kinds: set[str] = set()
     for event in world.events.get(d, ()):
         kinds.add(event.kind)
-        move = MOVES.get(event.kind)
-        if move is not None:
-            move(world, event)
+        if event.kind not in MOVES:
+            raise ValueError(f"kind: {event.kind!r} is not a kind of event; allowed: {', '.join(sorted(MOVES))}")
+        MOVES[event.kind](world, event)
     return kinds
 
 
@@ -34,11 +34,15 @@ def _drain(w: World, e: Event) -> None:
 
 
 def _topup(w: World, e: Event) -> None:
-    w.volume = water.pour(w.y, w.volume, np.full(w.members, e.values["m3"]), w.loop.source, w.books)
+    amount = np.full(w.members, e.values["m3"])
+    if e.values.get("rain"):
+        w.volume = water.evaporate(w.y, w.volume, -amount, w.books)
+    else:
+        w.volume = water.pour(w.y, w.volume, amount, w.loop.source, w.books)
 
 
 def _temperature(w: World, e: Event) -> None:
-    w.offset = e.values["temp_c"] - w.season(w.today(e.day))
+    w.offset = e.values["temp_c"] - w.season(w.today(e.day)) - w.excess
 
 
 def _fish_in(w: World, e: Event) -> None:
@@ -53,6 +57,10 @@ def _fish_out(w: World, e: Event) -> None:
             taken = min(g.count, left)
             g.count -= taken
             left -= taken
+            if e.values.get("left"):  # dead fish nobody found rot where they lie
+                grams = taken * g.weight * g.kind.n_body
+                w.y[S.SOLIDS] += grams / w.volume
+                w.books.add("n", grams)
     w.groups = [g for g in w.groups if g.count > 0]
 
 
@@ -78,10 +86,40 @@ def _clean(w: World, e: Event) -> None:
 
 
 def _air(w: World, e: Event) -> None:
-    w.kla = w.p["kla_o2"] * e.values["factor"]
+    w.air = e.values["factor"]
+
+
+def _heater(w: World, e: Event) -> None:
+    w.heater_on = bool(e.values["on"])
+
+
+def _still(w: World, e: Event) -> None:
+    w.still.append((e.kind.removesuffix("_off"), e.values["from_h"], e.values["to_h"]))
+
+
+def _feed_kind(w: World, e: Event) -> None:
+    assert e.feed is not None
+    w.feed = e.feed
+
+
+def _set_up(w: World, e: Event) -> None:
+    """Go on in the loop as it now stands: surplus water leaves, missing water is filled up."""
+    assert e.loop is not None
+    assert e.params is not None
+    w.loop, w.p, w.feed = e.loop, e.params, e.feed or w.feed
+    surplus = np.maximum(w.volume - w.loop.volume_m3, 0.0)
+    w.volume, n = water.drain(w.y, w.volume, surplus, w.books)
+    w.gain("n_water", n)
+    w.fill()
+
+
+def _meal(w: World, e: Event) -> None:
+    """Feed is taken up with the day's other meals."""
 
 
 MOVES: dict[str, Callable[[World, Event], None]] = {
     "dose": _dose, "drain": _drain, "topup": _topup, "temp": _temperature, "fish_in": _fish_in, "fish_out": _fish_out,
-    "weigh": _weigh, "plant": _plant, "pick": _pick, "clean": _clean, "kla": _air,
+    "weigh": _weigh, "plant": _plant, "pick": _pick, "clean": _clean, "kla": _air, "heater": _heater,
+    "air_off": _still, "flow_off": _still, "heat_off": _still, "feed": _meal, "feed_kind": _feed_kind,
+    "set_up": _set_up,
 }  # fmt: skip

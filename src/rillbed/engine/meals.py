@@ -4,54 +4,111 @@ import numpy as np
 
 from rillbed.engine import fish as fishes
 from rillbed.engine import stoichiometry as st
+from rillbed.engine.inputs import Event, Feed
 from rillbed.engine.result import Array
 from rillbed.engine.state import MINERALS, S
 from rillbed.engine.world import World
+from rillbed.science import solids
 
 MEAN_RATE = 0.5  # 1/day, running mean of feed that breathing follows
 BITE = 1.3  # most a fish can gain, as a multiple of full-ration growth
-MOST_MINERAL = 0.95
+N_OF_PROTEIN = 0.16
 
 
 def feed(w: World, d: int) -> Array:
     """Feed of day `d`: grows the fish, puts solids and minerals into the water; gives dissolved N to come (g)."""
-    m, loop, p = w.members, w.loop, w.p
-    logged = [e.values["grams"] for e in w.events.get(d, ()) if e.kind == "feed"]
-    wants, fcrs = [], []
-    for g in w.groups:
-        fcr = g.kind.fcr * p["fcr_factor"]
-        wants.append(fishes.ration(g, np.asarray(w.temp), p["tgc_factor"], fcr, w.felt))
-        fcrs.append(fcr)
-    total = sum(wants, np.zeros(m))
-    scale: Array | float
-    if logged:
-        scale = sum(logged) / np.maximum(total, 1e-9)
-    elif w.free(d) and w.future.feed_g_day is not None:
-        scale = np.minimum(w.future.feed_g_day / np.maximum(total, 1e-9), 1.0)
-    else:
-        scale = w.future.feed_share if w.free(d) else 1.0
-    dissolved, grams_all, solids_all = np.zeros(m), np.zeros(m), np.zeros(m)
-    for g, want, fcr in zip(w.groups, wants, fcrs, strict=True):
-        grams = want * scale
+    today = [e for e in w.events.get(d, ()) if e.kind == "feed"]
+    given = blend([(e.feed or w.feed, e.values["grams"]) for e in today]) if today else w.feed
+    wants, fcrs = _wants(w)
+    portions = _logged(w, today, wants) if today else _ruled(w, d, wants)
+    p = w.p
+    dissolved, grams_all, solids_all = np.zeros(w.members), np.zeros(w.members), np.zeros(w.members)
+    for g, grams, fcr in zip(w.groups, portions, fcrs, strict=True):
         most = BITE * fishes.gain_max(g, np.asarray(w.temp), p["tgc_factor"])
         gain = np.minimum(grams / fcr / g.count, most)
-        total_n, kept, out, solids = fishes.nitrogen_split(
-            loop.feed, grams, gain * g.count, g.kind.n_body, p["uneaten"], p["faecal"]
+        total_n, kept, out, waste = fishes.nitrogen_split(
+            given, grams, gain * g.count, g.kind.n_body, p["uneaten"], p["faecal"]
         )
         g.weight = g.weight + gain
-        dissolved, grams_all, solids_all = dissolved + out, grams_all + grams, solids_all + solids
+        dissolved, grams_all, solids_all = dissolved + out, grams_all + grams, solids_all + waste
         w.gain("n_feed", total_n)
         w.gain("n_fish", kept)
-    mineral = p["solids_share_media"] if loop.media else p["solids_share_raft"]
-    stays = solids_all * np.minimum(mineral, MOST_MINERAL)
-    w.y[S.SOLIDS] += stays / w.volume
-    w.gain("n_solids_out", solids_all - stays)
-    w.books.add("n", stays + dissolved)
-    for e, share in loop.feed.dissolved.items():
-        amount = grams_all * loop.feed.content[e] * 1e-3 * share
-        w.y[MINERALS[e]] += amount / w.volume
-        w.y[S.ALK] += st.ALK[f"release_{e}"] * amount / w.volume
-        w.books.add(e, amount)
+    if today and not w.groups:
+        grams_all = grams_all + _rots(w, given, sum(e.values["grams"] for e in today))
+    _solids(w, solids_all)
+    w.books.add("n", dissolved)
+    _minerals(w, given, grams_all)
     w.feed_mean = w.feed_mean + (1 - np.exp(-MEAN_RATE)) * (grams_all - w.feed_mean)
     w.row["feed_g_day"] = grams_all
     return dissolved
+
+
+def blend(parts: list[tuple[Feed, float]]) -> Feed:
+    """Give one feed that brings what the parts (feed, grams) bring together."""
+    total = sum(grams for _, grams in parts)
+    if len(parts) == 1 or total <= 0.0:
+        return parts[0][0]
+    shares = [(feed, grams / total) for feed, grams in parts]
+    elements = sorted({e for feed, _ in parts for e in feed.content})
+    content = {e: sum(f.content.get(e, 0.0) * x for f, x in shares) for e in elements}
+    brought = {e: sum(f.content.get(e, 0.0) * f.dissolved.get(e, 0.0) * x for f, x in shares) for e in elements}
+    dissolved = {e: brought[e] / content[e] for e in elements if content[e] > 0.0}
+    return Feed(protein=sum(f.protein * x for f, x in shares), content=content, dissolved=dissolved)
+
+
+def _wants(w: World) -> tuple[list[Array], list[Array]]:
+    wants, fcrs = [], []
+    for g in w.groups:
+        fcr = g.kind.fcr * w.p["fcr_factor"]
+        wants.append(fishes.ration(g, np.asarray(w.temp), w.p["tgc_factor"], fcr, w.felt))
+        fcrs.append(fcr)
+    return wants, fcrs
+
+
+def _logged(w: World, today: list[Event], wants: list[Array]) -> list[Array]:
+    """Share out what was given: to the named group, else by appetite, and by mass where nobody has any."""
+    portions = [np.zeros(w.members) for _ in w.groups]
+    for e in today:
+        named = [i for i, g in enumerate(w.groups) if e.label == g.name] or range(len(w.groups))
+        appetite = sum((wants[i] for i in named), np.zeros(w.members))
+        mass = sum((w.groups[i].count * w.groups[i].weight for i in named), np.zeros(w.members))
+        for i in named:
+            by_mass = w.groups[i].count * w.groups[i].weight / np.maximum(mass, 1e-12)
+            share = np.where(appetite > 1e-9, wants[i] / np.maximum(appetite, 1e-9), by_mass)
+            portions[i] = portions[i] + share * e.values["grams"]
+    return portions
+
+
+def _ruled(w: World, d: int, wants: list[Array]) -> list[Array]:
+    if not w.free(d):
+        return wants
+    if w.future.feed_g_day is not None:
+        total = sum(wants, np.zeros(w.members))
+        scale = np.minimum(w.future.feed_g_day / np.maximum(total, 1e-9), 1.0)
+        return [want * scale for want in wants]
+    return [want * w.future.feed_share for want in wants]
+
+
+def _rots(w: World, given: Feed, grams: float) -> float:
+    """Feed without fish is an organic source of ammonia."""
+    n = grams * given.protein * N_OF_PROTEIN
+    w.y[S.ORGANIC] += n / w.volume
+    w.books.add("n", n)
+    w.gain("n_dose", n)
+    return grams
+
+
+def _solids(w: World, solids_n: Array) -> None:
+    share = w.p["solids_share_media"] if w.loop.media else w.p["solids_share_raft"]
+    stays, leaves = solids.split_g(solids_n, share)
+    w.y[S.SOLIDS] += stays / w.volume
+    w.gain("n_solids_out", leaves)
+    w.books.add("n", stays)
+
+
+def _minerals(w: World, given: Feed, grams: Array) -> None:
+    for e, share in given.dissolved.items():
+        amount = grams * given.content[e] * 1e-3 * share
+        w.y[MINERALS[e]] += amount / w.volume
+        w.y[S.ALK] += st.ALK[f"release_{e}"] * amount / w.volume
+        w.books.add(e, amount)

@@ -1,13 +1,11 @@
 """From a System and its log to the plain numbers the steps need."""
 
-from collections.abc import Callable, Iterable, Sequence
-from datetime import date
+from collections.abc import Sequence
 from typing import Any
 
 from rillbed import facts
 from rillbed.engine import stoichiometry as st
-from rillbed.engine.inputs import IONS0, Crop, Event, Feed, Fish, Loop, Water
-from rillbed.garden.log import LogEntry
+from rillbed.engine.inputs import IONS0, Crop, Feed, Fish, Loop, Water
 from rillbed.garden.system import System
 from rillbed.science import oxygen
 
@@ -35,7 +33,7 @@ def source_water(system: System) -> Water:
 
 
 def monthly_temperature(system: System) -> tuple[float, ...]:
-    """Twelve water temperatures: given, or the town's air (milder indoors), held up by a heater."""
+    """Twelve water temperatures without a heater: given, or the town's air (milder indoors)."""
     if system.water_temp_c is not None:
         base = system.water_temp_c
     else:
@@ -44,8 +42,6 @@ def monthly_temperature(system: System) -> tuple[float, ...]:
         air = [get(m, "tavg_c", 18.0) for m in months] if months else [18.0] * 12
         lift = {"indoors": lambda t: max(t, 19.0), "greenhouse": lambda t: t + 3.0, "outdoors": lambda t: t}
         base = tuple(max(lift[system.place](t), 2.0) for t in air)
-    if system.heater_set_c is not None:
-        base = tuple(max(t, system.heater_set_c) for t in base)
     return tuple(float(t) for t in base)
 
 
@@ -99,7 +95,8 @@ def loop_of(system: System) -> Loop:
         source=source_water(system), temp_c=temps, et_mm=monthly_et(system, temps),
         pressure_atm=float(oxygen.station_pressure_atm(system.elevation_m)), media=media, nitrify_area_m2=surface,
         seeding=system.seeding, mature=1.0 if system.startup_path == "running" else 0.0,
-        meals=tuple(min(h, 23) for h in hours), feed=feed_of(system.feed),
+        meals=tuple(min(h, 23) for h in hours), feed=feed_of(system.feed), fish_m3=system.fish_tank_volume_m3,
+        heater_c=system.heater_set_c,
     )  # fmt: skip
 
 
@@ -132,50 +129,3 @@ def dose_grams(payload: Any) -> dict[str, float]:
     if eq:
         result["alk"] = grams * eq
     return result
-
-
-def events_of(system: System, entries: Iterable[LogEntry], start: date, on: date) -> list[Event]:
-    """State jumps of the log up to and including day `on`."""
-    events: list[Event] = []
-    for entry in entries:
-        at = system.day_of(entry.at)
-        make = JUMPS.get(entry.kind)
-        if make is not None and start <= at <= on:
-            kind, values, name, label = make(entry.payload, str(entry.uuid), system.total_volume_m3)
-            if kind:
-                events.append(Event((at - start).days, kind, values, name, label))
-    return events
-
-
-Jump = tuple[str, dict[str, float], str, str]  # kind ("" is nothing), values, species or crop, label
-NOTHING: Jump = ("", {}, "", "")
-
-
-def _picked(p: Any) -> Jump:
-    if getattr(p, "finished", True):  # taken out, with or without a harvest
-        return "pick", {"share": 1.0} if p.count is None else {"count": p.count}, "", p.planting
-    return "pick", {"share": 0.3}, "", p.planting  # a picking leaves most of the plant
-
-
-def _air(p: Any, factor: float) -> Jump:
-    return ("kla", {"factor": factor}, "", "") if p.equipment in ("air", "pump") else NOTHING
-
-
-JUMPS: dict[str, Callable[[Any, str, float], Jump]] = {
-    "fish_in": lambda p, u, v: ("fish_in", {"count": p.count, "weight_g": p.weight_g}, p.species, p.group or u),
-    "fish_out": lambda p, u, v: ("fish_out", {"count": p.count}, "", p.group),
-    "fish_died": lambda p, u, v: ("fish_out", {"count": p.count}, "", p.group),
-    "fish_weighed": lambda p, u, v: ("weigh", {"weight_g": p.weight_g}, "", p.group),
-    "feeding": lambda p, u, v: ("feed", {"grams": p.grams}, "", p.group or ""),
-    # a tray draws nothing from the loop
-    "planted": lambda p, u, v: ("plant", {"count": p.count}, p.crop, p.planting or u) if p.bed else NOTHING,
-    "picked": lambda p, u, v: _picked(p),
-    "removed": lambda p, u, v: _picked(p),
-    "dosed": lambda p, u, v: ("dose", dose_grams(p), "", ""),
-    "water_changed": lambda p, u, v: ("drain", {"share": min(p.litres / 1000.0 / v, 0.95)}, "", ""),
-    "topped_up": lambda p, u, v: ("topup", {"m3": p.litres / 1000.0}, "", ""),
-    "cleaned": lambda p, u, v: ("clean", {"kept": 1.0 - 0.5 * p.fraction}, "", ""),
-    "temperature": lambda p, u, v: ("temp", {"temp_c": p.temp_c}, "", "") if p.where == "water" else NOTHING,
-    "equipment_stopped": lambda p, u, v: _air(p, 0.15),
-    "equipment_started": lambda p, u, v: _air(p, 1.0),
-}

@@ -6,10 +6,11 @@ from datetime import date
 
 import numpy as np
 
-from rillbed.engine import pack, priors
+from rillbed.engine import happened, pack, priors
 from rillbed.engine.defaults import spread
 from rillbed.engine.future import Arrival, Future
-from rillbed.engine.result import Forecast
+from rillbed.engine.inputs import Loop
+from rillbed.engine.result import Array, Forecast
 from rillbed.engine.simulate import Run
 from rillbed.engine.version import MODEL_VERSION
 from rillbed.garden.fold import digest, effective, system_at
@@ -70,10 +71,11 @@ def forecast(
     ValueError
         For a day before the start, no members, or a run that is too long.
     """
-    events = effective(entries)
-    started = system.started_on
-    system = system_at(system, events, on)
-    start = min(started, system.started_on)
+    given, name = effective(entries), system.name
+    now = system_at(system, given, on)
+    start = min(system.started_on, now.started_on)
+    first = system_at(system, given, start)
+    events = [e for e in given if now.day_of(e.at) <= on]
     if on < start:
         raise ValueError(f"on: {on} is before the loop's start; allowed from {start}")
     if members < 1:
@@ -81,15 +83,18 @@ def forecast(
     days = (on - start).days + horizon_days
     if horizon_days < 0 or days > MAX_DAYS:
         raise ValueError(f"horizon_days: {horizon_days} is not possible; allowed 0 to {MAX_DAYS - (on - start).days}")
-    future = future or default_future(system, start, on)
-    loop = pack.loop_of(system)
-    table = spread(
-        system.seeding, system.aeration, loop.media, pack.CAPACITY_G_M2 * loop.nitrify_area_m2 / loop.volume_m3
-    )
-    seed = priors.loop_seed(system.name, start.isoformat()) if seed is None else seed
-    params = priors.draw(table, seed, members)
-    jumps = pack.events_of(system, events, start, on)
-    if system.startup_path == "running" and system.seeding == "none":
+    future = future or default_future(now, start, on)
+    seed = priors.loop_seed(name, start.isoformat()) if seed is None else seed
+
+    def stands(as_set_up: System) -> tuple[Loop, dict[str, Array]]:
+        """Give the same members whatever the loop becomes: a change moves medians, never the draw."""
+        loop = pack.loop_of(as_set_up)
+        most = pack.CAPACITY_G_M2 * loop.nitrify_area_m2 / loop.volume_m3
+        return loop, priors.draw(spread(as_set_up.seeding, as_set_up.aeration, loop.media, most), seed, members)
+
+    loop, params = stands(first)
+    jumps = happened.events_of(first, events, start, on, stands)
+    if first.startup_path == "running" and first.seeding == "none":
         params["cap_a0"] = params["cap_a0"] * 0.0 + 0.1 * params["cap_max"]
     species = {e.name for e in jumps if e.kind == "fish_in"} | {a.species for a in future.fish}
     crops = {e.name for e in jumps if e.kind == "plant"} | {s.crop for s in future.plantings}

@@ -1,5 +1,6 @@
 """The day loop: events, rules, 24 implicit hours, then fish, plants, minerals, water and the books."""
 
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
@@ -11,7 +12,9 @@ from rillbed.engine.hourly import Day, hour
 from rillbed.engine.result import Array
 from rillbed.engine.state import S
 from rillbed.engine.world import World
+from rillbed.science import heat
 
+STILL_AIR = 0.15  # share of gas transfer left when no air is pumped
 KEEP_FULL = 0.7  # never let an unlogged loop dry below this share
 REST = 0.3 * 0.01  # fasting fish still breathe: 30 % of a 1 % ration's worth
 MEAL_SHARE = 0.45  # share of breathing that follows meals
@@ -26,6 +29,7 @@ class Run(World):
         """Advance one day and record its row."""
         today, free = self.today(d), self.free(d)
         self.row.clear()
+        self.still.clear()
         seen = jumps.apply(self, d)
         self._temperature(today)
         dosed = rules.refill(self) if free and "dose" not in seen else np.zeros(self.members, bool)
@@ -45,7 +49,12 @@ class Run(World):
         record.write(self, d, low, consts)
 
     def _temperature(self, today: date) -> None:
-        self.temp = self.season(today) + self.offset
+        if self.heater_on:
+            self.excess = self.heating(today)
+        cold = 0.0 if self.heater_on else 24.0
+        cold = max([cold, *(b - a for what, a, b in self.still if what == "heat")])
+        self.excess = float(heat.relaxed_c(self.excess, 0.0, cold, self.loop.cools_h))
+        self.temp = self.season(today) + self.excess + self.offset
         self.offset *= np.exp(-1.0 / 30.0)
 
     def _constants(self, demand: Array) -> Day:
@@ -53,14 +62,14 @@ class Run(World):
         c = constants(t, self.y, loop.pressure_atm)
         biomass = sum((g.count * g.weight for g in self.groups), np.zeros(self.members))
         per_day = p["respiration"] * np.maximum(self.feed_mean, REST * biomass) / self.volume
-        n_out = DISSOLVED_N * loop.feed.protein * N_OF_PROTEIN
+        n_out = DISSOLVED_N * self.feed.protein * N_OF_PROTEIN
         alk_half = p["alk_half_startup"] + self.mature * (p["alk_half_mature"] - p["alk_half_startup"])
         return Day(
             theta_a=p["theta_a"] ** (t - 20.0), theta_n=p["theta_n"] ** (t - 20.0),
             decay=p["decay"] * 1.05 ** (t - 20.0), k1=c["k1"], rho=c["rho"], gamma1=c["gamma1"], kw=c["kw"],
             temp_c=np.asarray(t), strength=c["strength"], co2_per_uatm=c["co2_per_uatm"], ka_nh3=c["ka_nh3"],
             ka_po4=c["ka_po4"],
-            co2_eq=c["co2_eq"], o2_sat=c["o2_sat"], kla=self.kla,
+            co2_eq=c["co2_eq"], o2_sat=c["o2_sat"], kla=p["kla_o2"] * self.air,
             gut=np.asarray(2.0 / 0.25 * 1.06 ** (t - 25.0)),
             breath=(1.0 - MEAL_SHARE) * per_day, breath_n=MEAL_SHARE * p["respiration"] / n_out,
             solids_k=p["solids_k"] * 1.07 ** (t - 25.0), organic_k=p["organic_k"] * 1.07 ** (t - 25.0),
@@ -77,9 +86,23 @@ class Run(World):
         for i in range(self.steps):
             if i in meal_steps:
                 self.y[S.GUT1] += per_meal
-            self.h, self.used = hour(self.y, consts, self.h, self.used, 1.0 / self.steps)
+            self.h, self.used = hour(self.y, self._now(consts, i), self.h, self.used, 1.0 / self.steps)
             np.minimum(low, self.y[S.O2], out=low)
         return self._close_hours(consts, low)
+
+    def _now(self, consts: Day, step: int) -> Day:
+        """Give the constants of one step: what stands still now is taken out; the books stay shared."""
+        hour_now = (step + 0.5) * 24.0 / self.steps
+        off = {what for what, a, b in self.still if a <= hour_now < b}
+        if not off:
+            return consts
+        kla = consts.kla * (STILL_AIR if "air" in off else 1.0)
+        if "flow" not in off:
+            return replace(consts, kla=kla)
+        # without a pump the fish have their own tank only, and the filter gets nothing
+        return replace(
+            consts, kla=kla, reach=0.0, crowd=self.loop.volume_m3 / (self.loop.fish_m3 or self.loop.volume_m3)
+        )
 
     def _close_hours(self, consts: Day, low: Array) -> Array:
         self.day_volume = self.volume + 0.0

@@ -15,6 +15,7 @@ from rillbed.engine.future import Future
 from rillbed.engine.inputs import Crop, Event, Fish, Loop
 from rillbed.engine.result import COLUMNS, Array
 from rillbed.engine.state import S, empty
+from rillbed.science import heat
 
 EARLY_O2 = 0.95  # share of saturation the loop starts at
 FIRST_H = 1e-5  # mol/m3, pH 8, until the first hour has solved it
@@ -42,7 +43,11 @@ class World:
         y[S.CAP_A], y[S.CAP_N] = cap, cap * params["cap_ratio"]
         self.temp = loop.temp_c[start.month - 1] + 0.0
         self.offset = 0.0
-        self.kla = params["kla_o2"] + 0.0
+        self.feed = loop.feed
+        self.air = 1.0  # share of the aeration that runs
+        self.still: list[tuple[str, float, float]] = []  # what stood still today (air, flow or heat), hours from, to
+        self.heater_on = True
+        self.excess = self.heating(start)
         self.mature: Array = np.full(m, loop.mature)
         self.used = np.zeros(m)
         c = constants(self.temp, y, loop.pressure_atm)
@@ -79,8 +84,14 @@ class World:
         return self.start + timedelta(days=d)
 
     def season(self, today: date) -> float:
-        """Water temperature the calendar gives, degC."""
+        """Water temperature the calendar gives without a heater, degC."""
         return monthly(self.future.temp_c or self.loop.temp_c, today)
+
+    def heating(self, today: date) -> float:
+        """Give what the heater adds to the season's temperature, degC."""
+        if self.loop.heater_c is None:
+            return 0.0
+        return float(heat.heated_c(self.season(today), self.loop.heater_c)) - self.season(today)
 
     def fill(self) -> None:
         """Bring the water back to its full volume with source water."""
