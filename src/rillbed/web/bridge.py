@@ -19,9 +19,10 @@ def entry(row: LogRow) -> LogEntry:
     return LogEntry.make({field: getattr(row, field) for field in FIELDS})
 
 
-def entries(loop: Loop) -> list[LogEntry]:
-    """Return all entries of a loop, ordered by time and uuid."""
-    return [entry(row) for row in LogRow.objects.filter(loop=loop)]
+def entries(loop: Loop, upto: int | None = None) -> list[LogEntry]:
+    """Return the entries of a loop, ordered by time and uuid; with `upto` only rows stored until that key."""
+    rows = LogRow.objects.filter(loop=loop)
+    return [entry(row) for row in (rows if upto is None else rows.filter(pk__lte=upto))]
 
 
 def first_system(log: list[LogEntry]) -> System:
@@ -56,20 +57,22 @@ def standing_system(loop: Loop) -> System:
     return systems[-1]
 
 
-def add(loop: Loop, new: LogEntry) -> bool:
-    """Add an entry if the log with it makes sense; return False if the same entry is there already.
+def add(loop: Loop, *new: LogEntry) -> int:
+    """Add entries if the log with them makes sense; return how many were not there already.
 
     Raises
     ------
     GardenError
-        If the entry contradicts the log, or its uuid stands for another entry; nothing is stored then.
+        If an entry contradicts the log, or its uuid stands for another entry; nothing is stored then.
     """
     with transaction.atomic():
         log = entries(loop)
-        if all(one.uuid != new.uuid for one in log):
-            whole = [*log, new]
+        known = {one.uuid for one in log}
+        fresh = [one for one in new if one.uuid not in known]
+        if fresh:
+            whole = [*log, *fresh]
             fold.check(first_system(whole), whole)
-        return store(loop, new)
+        return sum(store(loop, one) for one in new)
 
 
 def store(loop: Loop, new: LogEntry) -> bool:

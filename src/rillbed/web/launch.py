@@ -86,9 +86,13 @@ def run(application: Callable[..., Any], host: str, port: int, greet: Callable[[
     """Listen, say so, and answer until interrupted."""
     from waitress import create_server
 
+    from rillbed.web.forecasts import worker
+
     server = create_server(application, host=host, port=port, threads=THREADS, ident=None)
     signal.signal(signal.SIGTERM, signal.default_int_handler)  # so that a demo folder goes away then, too
     name = f"[{host}]" if ":" in host else host
+    worker.start()
+    worker.wake()
     greet(f"http://{name}:{server.effective_port}")
     try:
         server.run()

@@ -18,6 +18,7 @@ INSTALLED_APPS = [
     "django.contrib.messages",
     "django.contrib.staticfiles",
     "rillbed.web.log",
+    "rillbed.web.forecasts",
 ]
 MIDDLEWARE = [
     "rillbed.web.access.content_policy",

@@ -11,4 +11,5 @@ urlpatterns = [
     path("", include("rillbed.web.people.urls")),
     path("", include("rillbed.web.frame.urls")),
     path("", include("rillbed.web.today.urls")),
+    path("", include("rillbed.web.water.urls")),
 ]

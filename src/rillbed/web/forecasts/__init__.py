@@ -1,0 +1,1 @@
+"""Forecasts worked out beside the pages, kept by what went into them."""

@@ -1,0 +1,31 @@
+"""Answers worked out, by the digest of what went in; any row may be thrown away."""
+
+from __future__ import annotations
+
+from django.db import models
+
+from rillbed.web.log.models import Loop
+
+
+class StoredForecast(models.Model):
+    """What the plans answered for one loop on one day.
+
+    `upto` is the last log row that was looked at: the log only grows, so it says whether anything was added since.
+    """
+
+    loop = models.ForeignKey(Loop, on_delete=models.CASCADE, related_name="forecasts")
+    key = models.CharField(max_length=64)
+    on = models.DateField()
+    upto = models.BigIntegerField()
+    made_at = models.DateTimeField()
+    answer = models.JSONField(null=True)
+    problem = models.TextField(blank=True)
+
+    class Meta:
+        """Newest first; one row per loop and digest."""
+
+        ordering = ("-pk",)
+        constraints = (models.UniqueConstraint(fields=("loop", "key"), name="one_forecast_per_digest"),)
+
+    def __str__(self) -> str:
+        return f"{self.loop} on {self.on}"

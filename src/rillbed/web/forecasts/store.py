@@ -1,0 +1,115 @@
+"""Working out what a loop's pages show, once for each state of its log, and finding it again."""
+
+from __future__ import annotations
+
+import hashlib
+import logging
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from django.db import transaction
+from django.db.models import Max
+
+from rillbed import __version__
+from rillbed.garden.chains import digest
+from rillbed.garden.log import LogEntry
+from rillbed.plan.ahead import ahead
+from rillbed.plan.answers import Today
+from rillbed.plan.outlook import Outlook, outlook
+from rillbed.plan.today import today
+from rillbed.web import bridge, clock
+from rillbed.web.forecasts.codec import freeze, thaw
+from rillbed.web.forecasts.models import StoredForecast
+from rillbed.web.log.models import LogRow, Loop
+
+MEMBERS = 200
+BACK_DAYS = 56
+EVERY_DAYS = 4
+KEPT = 20
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What the pages show, and how old it is.
+
+    Attributes
+    ----------
+    today, outlook : Today, Outlook or None
+        None while nothing was worked out yet, or if it failed.
+    made_at : datetime or None
+        When it was worked out.
+    fresh : bool
+        Whether it is of today and knows every entry.
+    problem : str
+        Why it failed, if it did.
+    """
+
+    today: Today | None
+    outlook: Outlook | None
+    made_at: datetime | None
+    fresh: bool
+    problem: str = ""
+
+
+def last_row(loop: Loop) -> int:
+    """Key of the last row of a loop's log, 0 for an empty one."""
+    return LogRow.objects.filter(loop=loop).aggregate(last=Max("pk"))["last"] or 0
+
+
+def is_fresh(loop: Loop, on: date) -> bool:
+    """Whether the newest stored forecast is for this day and knows the whole log."""
+    return StoredForecast.objects.filter(loop=loop, on=on, upto=last_row(loop)).exists()
+
+
+def latest(loop: Loop, on: date) -> Answer:
+    """Return the newest usable answer; an older one than the log is returned as not fresh."""
+    upto = last_row(loop)
+    newest = StoredForecast.objects.filter(loop=loop, on=on, upto=upto).first()
+    row = newest
+    if row is None or row.answer is None:
+        row = StoredForecast.objects.filter(loop=loop, on__lte=on, answer__isnull=False).first()
+    problem = newest.problem if newest is not None else ""
+    if row is None:
+        return Answer(None, None, None, newest is not None, problem)
+    try:
+        parts = thaw(Today, row.answer["today"]), thaw(Outlook, row.answer["outlook"])
+    except (KeyError, TypeError, ValueError):
+        # Written by another version: as good as none.
+        StoredForecast.objects.filter(pk=row.pk).delete()
+        return Answer(None, None, None, False)
+    return Answer(*parts, row.made_at, newest is not None and not problem, problem)
+
+
+def work_out(loop: Loop, on: date) -> None:
+    """Store the answer for the log as it is now; a log with the same effect is not run again."""
+    upto = last_row(loop)
+    log = bridge.entries(loop, upto=upto)
+    story = f"{__version__}|{MEMBERS}|{on}|{loop.pk}|{digest(log)}"
+    key = hashlib.sha256(story.encode()).hexdigest()
+    if StoredForecast.objects.filter(loop=loop, key=key).update(upto=upto):
+        return
+    values: dict[str, object] = {"on": on, "upto": upto, "made_at": clock.now()}
+    try:
+        values["answer"] = _answer(log, on)
+    except ValueError as error:
+        values["problem"] = " ".join(str(error).split())
+    except Exception:
+        # Said once on the page and once in the server's log, and not tried again until the log changes.
+        logging.getLogger(__name__).exception("forecast failed")
+        values["problem"] = "a fault in the program; the server's log has the details"
+    with transaction.atomic():
+        StoredForecast.objects.create(loop=loop, key=key, **values)
+        old = StoredForecast.objects.filter(loop=loop).values_list("pk", flat=True)[KEPT:]
+        StoredForecast.objects.filter(pk__in=list(old)).delete()
+
+
+def _answer(log: list[LogEntry], on: date) -> dict[str, object]:
+    system = bridge.first_system(log)
+    run = ahead(system, log, on=on, members=MEMBERS)
+    begin = max(run.start, on - timedelta(days=BACK_DAYS))
+    # Counted from today, so that a line always has a point on it.
+    begin += timedelta(days=(on - begin).days % EVERY_DAYS)
+    return {
+        "today": freeze(today(system, log, run, on)),
+        "outlook": freeze(outlook(run, begin, timedelta(days=EVERY_DAYS))),
+    }

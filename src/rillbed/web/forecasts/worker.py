@@ -1,0 +1,68 @@
+"""The one worker beside the pages: it works out what is out of date, so that no page waits for a long run."""
+
+from __future__ import annotations
+
+import logging
+import threading
+import time
+from datetime import date
+
+from django.db import close_old_connections, connection
+
+from rillbed.garden.errors import GardenError
+from rillbed.web import bridge, clock
+from rillbed.web.forecasts import store
+from rillbed.web.log.models import Loop
+
+LOOK_S = 60.0  # a new day begins without anybody pressing anything
+log = logging.getLogger(__name__)
+_wake = threading.Event()
+_running: threading.Thread | None = None
+
+
+def start() -> None:
+    """Start the worker of this process, once."""
+    global _running
+    if _running is None or not _running.is_alive():
+        _running = threading.Thread(target=_work, name="forecasts", daemon=True)
+        _running.start()
+
+
+def wake() -> None:
+    """Tell the worker that something changed."""
+    _wake.set()
+
+
+def wait_for(loop: Loop, on: date, seconds: float) -> bool:
+    """Wait a moment for a forecast that is being worked out; return whether it is fresh."""
+    until = time.monotonic() + seconds
+    while not (fresh := store.is_fresh(loop, on)) and _running is not None and time.monotonic() < until:
+        wake()
+        time.sleep(0.1)
+    return fresh
+
+
+def catch_up() -> None:
+    """Work out every forecast that is out of date."""
+    for loop in Loop.objects.order_by("pk"):
+        try:
+            on = clock.today(bridge.standing_system(loop))
+        except GardenError:
+            continue  # not set up yet
+        if not store.is_fresh(loop, on):
+            store.work_out(loop, on)
+
+
+def _work() -> None:
+    while True:
+        _wake.wait(LOOK_S)
+        _wake.clear()
+        try:
+            close_old_connections()
+            catch_up()
+        except Exception:
+            # One bad loop or a locked file must not end the worker; the page shows the age of what it has.
+            log.exception("forecast failed")
+            time.sleep(1.0)
+        finally:
+            connection.close()

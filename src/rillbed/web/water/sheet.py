@@ -1,0 +1,227 @@
+"""The test sheet: one block per kit with its own steps, and what a filled sheet means."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID, uuid5
+
+from rillbed import words
+from rillbed.garden.errors import GardenError
+from rillbed.garden.kits import Kit
+from rillbed.garden.log import LogEntry
+from rillbed.garden.quantities import QUANTITIES
+from rillbed.garden.readings import Reading
+from rillbed.garden.system import System
+
+# What a card counts, said beside the unit; the element itself where nothing is chosen.
+AS = {"tan": ("as N", "as ammonium"), "no2": ("as N", "as nitrite"), "no3": ("as N", "as nitrate")}
+AS |= {"p": ("as P", "as phosphate")}
+DILUTIONS = (1, 2, 5, 10)
+THERMOMETER = "thermometer"
+SPREAD_C = (-1.5, -1.0, -0.5, 0.0, 0.5, 1.0, 1.5)
+
+
+@dataclass(frozen=True)
+class Step:
+    """One button: the number it stands for, how it is written, and whether it is pressed."""
+
+    value: str
+    label: str
+    pressed: bool
+
+
+@dataclass(frozen=True)
+class Block:
+    """One kit on the sheet; `typed` is set where a number may be typed instead of pressed."""
+
+    name: str
+    title: str
+    unit: str
+    steps: tuple[Step, ...]
+    hint: str = ""
+    typed: str | None = None
+    wait: str = ""
+    dilutions: tuple[tuple[int, bool], ...] = ()
+    problem: str = ""
+    one: bool = False  # an instrument shows one number; only colours lie between two
+
+
+def blocks(
+    system: System,
+    filled: Mapping[str, Sequence[str]],
+    hints: Mapping[str, str],
+    last_temp_c: float | None,
+    problems: Mapping[str, str],
+) -> tuple[Block, ...]:
+    """Lay out the sheet.
+
+    Parameters
+    ----------
+    system : System
+        Whose kits; the order is that of the user's list.
+    filled : mapping
+        What was pressed already, by field name.
+    hints : mapping
+        Expected range by quantity; the page keeps it hidden until a step is pressed.
+    last_temp_c : float or None
+        Water temperature of the last reading: an instrument is not swayed by seeing it.
+    problems : mapping
+        Refusals by kit name.
+    """
+    out = [_block(kit, filled, hints, problems) for kit in system.kits]
+    return (*out, _thermometer(filled, last_temp_c, problems))
+
+
+def _block(
+    kit: Kit, filled: Mapping[str, Sequence[str]], hints: Mapping[str, str], problems: Mapping[str, str]
+) -> Block:
+    pressed = set(filled.get(field(kit.name), ()))
+    steps = tuple(Step(f"{s:g}", _label(kit, n), f"{s:g}" in pressed) for n, s in enumerate(kit.steps))
+    factor = (filled.get(f"dilution:{kit.name}") or ["1"])[0]
+    return Block(
+        name=kit.name,
+        title=_capital(QUANTITIES[kit.quantity].name),
+        unit=unit_of(kit),
+        steps=steps,
+        hint=hints.get(kit.quantity, ""),
+        typed=None if kit.steps else (filled.get(f"typed:{kit.name}") or [""])[0],
+        wait=f"read after {words.amount(kit.wait_minutes, 'minutes')}" if kit.wait_minutes else "",
+        dilutions=() if kit.quantity in ("ph", "temperature") else tuple((d, factor == str(d)) for d in DILUTIONS),
+        problem=problems.get(kit.name, ""),
+    )
+
+
+def _thermometer(filled: Mapping[str, Sequence[str]], last_temp_c: float | None, problems: Mapping[str, str]) -> Block:
+    pressed = set(filled.get(field(THERMOMETER), ()))
+    near = () if last_temp_c is None else tuple(round(2 * last_temp_c) / 2 + by for by in SPREAD_C)
+    return Block(
+        name=THERMOMETER,
+        title="Water temperature",
+        unit="°C",
+        steps=tuple(Step(f"{t:g}", f"{t:.1f}", f"{t:g}" in pressed) for t in near),
+        hint="" if last_temp_c is None else f"last time {last_temp_c:.1f}",
+        typed=(filled.get(f"typed:{THERMOMETER}") or [""])[0],
+        problem=problems.get(THERMOMETER, ""),
+        one=True,
+    )
+
+
+def field(kit: str) -> str:
+    """Name of the form field that holds a kit's pressed steps."""
+    return f"step:{kit}"
+
+
+def unit_of(kit: Kit) -> str:
+    """Return the unit as the card prints it, with what it counts."""
+    if kit.quantity == "ph":
+        return ""
+    if kit.quantity in AS:
+        counted = {"n": AS[kit.quantity][0], "ion": AS[kit.quantity][1], None: "as the kit reads"}[kit.basis]
+        return f"{kit.unit} {counted}"
+    return kit.unit
+
+
+def _label(kit: Kit, place: int) -> str:
+    step = f"{kit.steps[place]:g}"
+    if place == len(kit.steps) - 1 and kit.high_open:
+        return f"≥ {step}"
+    return f"≤ {step}" if place == 0 and kit.low_open and kit.steps[0] != 0 else step
+
+
+def _capital(name: str) -> str:
+    return name if name == "pH" else name[:1].upper() + name[1:]
+
+
+class Refused(Exception):
+    """A sheet that cannot be stored; `problems` by kit name, under ``""`` what is wrong with the whole."""
+
+    def __init__(self, problems: Mapping[str, str]) -> None:
+        super().__init__("; ".join(problems.values()))
+        self.problems = dict(problems)
+
+
+def entries(
+    system: System, filled: Mapping[str, Sequence[str]], *, sheet: UUID, at: datetime, author: str
+) -> list[LogEntry]:
+    """Return one entry for every test on the sheet; the same sheet sent twice gives the same entries.
+
+    Raises
+    ------
+    Refused
+        If a step does not exist, two that are no neighbours are pressed, or nothing is.
+    """
+    found: list[LogEntry] = []
+    problems: dict[str, str] = {}
+    for kit in system.kits:
+        try:
+            payload = _payload(kit, filled)
+            if payload is not None:
+                found.append(_entry(sheet, kit.name, at, author, "reading", payload))
+        except (GardenError, ValueError) as error:
+            problems[kit.name] = str(error)
+    try:
+        degrees = _degrees(filled)
+        if degrees is not None:
+            payload = {"value": degrees, "unit": "degC"}
+            found.append(_entry(sheet, THERMOMETER, at, author, "temperature", payload))
+    except (GardenError, ValueError) as error:
+        problems[THERMOMETER] = str(error)
+    if not found and not problems:
+        problems[""] = "Nothing is pressed yet. Press the step you see for at least one test."
+    if problems:
+        raise Refused(problems)
+    return found
+
+
+def _entry(sheet: UUID, name: str, at: datetime, author: str, kind: str, payload: Mapping[str, object]) -> LogEntry:
+    return LogEntry.make(
+        {"uuid": uuid5(sheet, name), "at": at, "author": author, "kind": kind, "payload": dict(payload)}
+    )
+
+
+def _payload(kit: Kit, filled: Mapping[str, Sequence[str]]) -> dict[str, object] | None:
+    dilution = _number("dilution", (filled.get(f"dilution:{kit.name}") or ["1"])[0])
+    typed = (filled.get(f"typed:{kit.name}") or [""])[0].strip()
+    source = bool(filled.get("source_water"))
+    if typed and not kit.steps:
+        reading = Reading.of_step(kit, _number(kit.name, typed), dilution)
+    else:
+        steps = sorted(_number(kit.name, text) for text in set(filled.get(field(kit.name), ())))
+        if not steps:
+            return None
+        reading = Reading.of_step(kit, steps[0], dilution) if len(steps) == 1 else between(kit, steps, dilution)
+    return {**reading.model_dump(mode="json", exclude_none=True), "source_water": source}
+
+
+def between(kit: Kit, steps: Sequence[float], dilution: float) -> Reading:
+    """Return the reading between two neighbouring steps.
+
+    Raises
+    ------
+    GardenError
+        If more than two are given, or two that are no neighbours.
+    """
+    places = [kit.steps.index(step) for step in steps if step in kit.steps]
+    if len(steps) != 2 or len(places) != 2 or places[1] - places[0] != 1:
+        raise GardenError("step", " and ".join(f"{s:g}" for s in steps), "press one step, or two that are neighbours")
+    values = {"quantity": kit.quantity, "unit": kit.unit, "low": steps[0], "high": steps[1]}
+    return Reading.make(values | {"basis": kit.basis, "dilution": dilution, "kit": kit.name})
+
+
+def _degrees(filled: Mapping[str, Sequence[str]]) -> float | None:
+    typed = (filled.get(f"typed:{THERMOMETER}") or [""])[0].strip()
+    if typed:
+        return _number("temperature", typed)
+    pressed = set(filled.get(field(THERMOMETER), ()))
+    if len(pressed) > 1:
+        raise GardenError("temperature", " and ".join(sorted(pressed)), "press one")
+    return _number("temperature", pressed.pop()) if pressed else None
+
+
+def _number(name: str, text: str) -> float:
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        raise GardenError(name, text, "needs a number") from None

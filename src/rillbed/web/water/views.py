@@ -1,0 +1,111 @@
+"""Logging a test of the water."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+from uuid import UUID, uuid4
+from zoneinfo import ZoneInfo
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from rillbed import words
+from rillbed.garden.errors import GardenError
+from rillbed.garden.fold import state_at
+from rillbed.garden.system import System
+from rillbed.web import bridge, clock
+from rillbed.web.forecasts import store, worker
+from rillbed.web.frame.loops import needs_loop
+from rillbed.web.log.models import Loop
+from rillbed.web.water import sheet
+
+SENT = "This sheet was saved already with other readings. Nothing was changed; save once more to add these, too."
+TYPED = "%Y-%m-%dT%H:%M"
+COLUMNS = {"tan": "tan_mg_l", "no2": "no2_mg_l", "no3": "no3_mg_l", "ph": "ph"}
+
+
+@needs_loop
+def water(request: HttpRequest, loop: Loop) -> HttpResponse:
+    """Show the test sheet; store a filled one."""
+    system = bridge.standing_system(loop)
+    if request.method != "POST":
+        return _page(request, loop, system, {}, {})
+    filled = {name: request.POST.getlist(name) for name in request.POST}
+    try:
+        at = _moment(system, request.POST.get("at", ""))
+        key = UUID(request.POST.get("uuid", ""))
+    except ValueError as error:
+        return _page(request, loop, system, filled, {"": str(error)})
+    try:
+        found = sheet.entries(system, filled, sheet=key, at=at, author=request.user.get_username())
+        bridge.add(loop, *found)
+    except sheet.Refused as refused:
+        return _page(request, loop, system, filled, refused.problems)
+    except GardenError as error:
+        said = SENT if error.field == "uuid" else str(error)
+        return _page(request, loop, system, filled, {"": said})
+    worker.wake()
+    count = "1 reading" if len(found) == 1 else f"{len(found)} readings"
+    messages.success(request, f"Saved: {count}, {at.astimezone(_zone(system)):%H:%M}, by {found[0].author}.")
+    return redirect("today")
+
+
+def _page(
+    request: HttpRequest,
+    loop: Loop,
+    system: System,
+    filled: Mapping[str, Sequence[str]],
+    problems: Mapping[str, str],
+) -> HttpResponse:
+    now = clock.now()
+    on = system.day_of(now)
+    temperatures = state_at(bridge.first_system(log := bridge.entries(loop)), log, on).temperatures
+    context = {
+        "blocks": sheet.blocks(
+            system, filled, _hints(loop, system), temperatures[-1][1] if temperatures else None, problems
+        ),
+        "uuid": uuid4(),
+        "at": (filled.get("at") or [now.astimezone(_zone(system)).strftime(TYPED)])[0],
+        "problem": problems.get("", ""),
+        "said": f"{words.day(on)}, {now.astimezone(_zone(system)):%H:%M}",
+        "source_water": bool(filled.get("source_water")),
+    }
+    return render(request, "water/water.html", context, status=400 if problems else 200)
+
+
+def _hints(loop: Loop, system: System) -> dict[str, str]:
+    """Return the expected range of each quantity that the forecast knows, for after the eye has decided."""
+    answer = store.latest(loop, clock.today(system))
+    if answer.today is None:
+        return {}
+    found = {quantity: answer.today.glance.get(column) for quantity, column in COLUMNS.items()}
+    return {
+        quantity: f"expected {words.number(band.low)}\u2060–\u2060{words.number(band.high)}"
+        for quantity, band in found.items()
+        if band is not None
+    }
+
+
+def _zone(system: System) -> ZoneInfo:
+    return ZoneInfo(system.time_zone)
+
+
+def _moment(system: System, typed: str) -> datetime:
+    """Return the time on the sheet, at the place of the loop; not later than now.
+
+    Raises
+    ------
+    GardenError
+        If it is not a time, before the loop began, or still to come.
+    """
+    try:
+        at = datetime.strptime(typed, TYPED).replace(tzinfo=_zone(system))
+    except ValueError:
+        raise GardenError("time", typed, "needs a date and a time, e.g. 2031-05-22T08:05") from None
+    if at > clock.now() + timedelta(minutes=2):
+        raise GardenError("time", typed, "a test cannot be read in the future")
+    if system.day_of(at) < system.started_on:
+        raise GardenError("time", typed, f"the loop began on {system.started_on}")
+    return at
