@@ -1,1 +1,0 @@
-"""Every figure behind the answers, with its source and grade."""
