@@ -20,6 +20,8 @@ def block(language: str) -> str:
 def test_system_example_is_read() -> None:
     assert parse_system(block("toml")).beds[0].kind == "media"
 
+
+def test_log_example_is_read() -> None:
     assert [entry.kind for entry in log_from_csv(block("csv"))] == ["reading", "fish_in"]
 
 
