@@ -1,0 +1,1 @@
+"""Every figure behind the answers, with its source and grade."""

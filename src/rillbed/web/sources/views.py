@@ -1,0 +1,82 @@
+"""Every figure with source and grade, filtered by the address alone."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.safestring import mark_safe
+
+from rillbed import facts
+from rillbed.facts.records import Source
+from rillbed.web.sources.figures import GRADES, TABLES, Entry, entries, tables
+from rillbed.web.sources.mix import frames
+
+A_PAGE = 20
+
+
+@dataclass(frozen=True)
+class Grade:
+    """One grade as offered in the filter: how it is framed, how many there are, whether it is pressed."""
+
+    key: str
+    style: str
+    name: str
+    about: str
+    count: int
+    pressed: bool
+
+
+@dataclass(frozen=True)
+class Line:
+    """One entry with its grade in words and the works it stands on."""
+
+    entry: Entry
+    style: str
+    grade: str
+    works: tuple[Source, ...]
+
+
+def sources(request: HttpRequest) -> HttpResponse:
+    """Show the mix of grades, a filter, the entries that pass it and the works they come from."""
+    asked = request.GET
+    find, about = asked.get("find", "").strip(), asked.get("about", "")
+    pressed = [grade for grade in GRADES if grade in asked.getlist("grade")]
+    kept = [one for one in entries() if _passes(one, find.lower().split(), about, pressed)]
+    sheet = Paginator(kept, A_PAGE).get_page(asked.get("sheet"))
+    plain = asked.copy()
+    plain.pop("sheet", None)
+    counts = Counter(one.grade for one in entries())
+    summary = ", ".join(f"{counts[key]} {name}" for key, (_, name, _) in GRADES.items())
+    context = {
+        "grades": [Grade(k, style, name, text, counts[k], k in pressed) for k, (style, name, text) in GRADES.items()],
+        "mix": mark_safe(frames(counts, f"{len(entries())} entries: {summary}.")),  # built from escaped words
+        "find": find,
+        "about": about,
+        "tables": [(key, TABLES[key]) for key in tables()],
+        "total": len(entries()),
+        "memory": counts["memory"],
+        "found": len(kept),
+        "sheet": sheet,
+        "lines": [_line(one) for one in sheet],
+        "query": plain.urlencode(),
+        "works": sorted(facts.sources().values(), key=lambda work: (work.author.lower(), work.year or 0)),
+    }
+    return render(request, "sources/sources.html", context)
+
+
+def _passes(one: Entry, wanted: list[str], about: str, pressed: list[str]) -> bool:
+    return (
+        (not pressed or one.grade in pressed)
+        and (not about or one.table == about)
+        and all(word in one.haystack for word in wanted)
+    )
+
+
+def _line(one: Entry) -> Line:
+    style, name, _ = GRADES[one.grade]
+    known = facts.sources()
+    return Line(one, style, name, tuple(known[key] for key in one.sources if key in known))
