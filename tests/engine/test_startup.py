@@ -1,5 +1,7 @@
 """Completion of a fishless start, against the simulated table of the model specification, §2.4."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -44,3 +46,22 @@ def test_without_ammonia_nothing_completes(play):
     run = play(loop(24.0), 30, members=20)
     assert np.isnan(run.completion).all()
     assert run.columns["cap_a_g_m3_day"][-1].max() < run.columns["cap_a_g_m3_day"][0].min() * 1e3
+
+
+def test_completion_is_of_the_load_that_was_asked_for(play):
+    small, big = (
+        completed(play(loop(24.0), 120, members=60, future=replace(RULE, full_load_mg_l=load))) for load in (1.0, 4.0)
+    )
+    # not member by member: a load that is not gone in a day also feeds more bacteria
+    assert np.median(big) > np.median(small) + 1
+
+
+def test_the_full_load_is_dosed_into_clear_water_and_passes_twice_running(play):
+    run = play(loop(24.0), 60, members=40, future=replace(RULE, full_load_mg_l=3.0), table={"cap_a0": (0.5, 0.8)})
+    tan, no2, dose = (run.columns[n] for n in ("tan_mg_l", "no2_mg_l", "n_dose"))
+    done = run.completion.astype(int)
+    for member, day in enumerate(done):
+        for d in (day, day - 1):
+            assert dose[d, member] / 1.0 == pytest.approx(3.0, abs=0.26)  # up to it from less than 0.25, in 1 m3
+            assert max(tan[d, member], no2[d, member], tan[d - 1, member], no2[d - 1, member]) < 0.25
+        assert dose[day + 1, member] < 2.01  # then back to keeping the bacteria fed

@@ -35,7 +35,8 @@ class Future:
     refill_salt
         True when the ammonia comes with its own acid anion (a chloride salt): no alkalinity is brought.
     full_load_mg_l
-        The dose (mg/L as N) whose disappearance in 24 h, two days running, counts as completion.
+        The load (mg/L as N) given in place of the refill once the water reads clear; its disappearance in 24 h, two
+        days running, is completion. Take what the planned feed will make in a day.
     clear_mg_l
         TAN and nitrite-N must both be under this to count as gone.
     base_floor_meq_l, base_target_meq_l, base_element

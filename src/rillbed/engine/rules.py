@@ -1,6 +1,7 @@
 """What the future does of itself where the log is silent: ammonia doses, base, additions, and the start-up verdict."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rillbed.engine import stoichiometry as st
 from rillbed.engine import water
@@ -13,16 +14,25 @@ DAYS_RUNNING = 2  # a challenge must be passed on as many days running
 
 
 def refill(w: World) -> Array:
-    """Dose ammonia where the start-up rule says so; gives which members were dosed."""
-    f = w.future
+    """Dose ammonia where the start-up rule says so; gives which members got the full load as a challenge today.
+
+    The challenge is dated: it starts in water that reads clear, so what is gone a day later is this load.
+    """
+    f, y = w.future, w.y
     if f.refill_to_mg_l is None or w.groups:
         return np.zeros(w.members, bool)
-    y = w.y
-    go = (y[S.TAN] < f.refill_below_mg_l) & (y[S.NO2] < f.hold_no2_mg_l)
-    grams = np.where(go, f.refill_to_mg_l - y[S.TAN], 0.0) * w.volume
+    challenge = clear(w) & np.isnan(w.completion)
+    go = challenge | ((y[S.TAN] < f.refill_below_mg_l) & (y[S.NO2] < f.hold_no2_mg_l))
+    target = np.where(challenge, f.full_load_mg_l, f.refill_to_mg_l)
+    grams = np.where(go, np.maximum(target - y[S.TAN], 0.0), 0.0) * w.volume
     extra = {} if f.refill_salt else {"alk": grams * st.EQ_PER_G["n_nh4"]}
     w.gain("n_dose", water.dose(y, w.volume, {"tan": grams, **extra}, w.books))
-    return np.asarray(go)
+    return np.asarray(challenge)
+
+
+def clear(w: World) -> NDArray[np.bool_]:
+    """Tell in which members ammonia and nitrite both count as gone."""
+    return np.asarray((w.y[S.TAN] < w.future.clear_mg_l) & (w.y[S.NO2] < w.future.clear_mg_l))
 
 
 def base(w: World) -> None:
@@ -44,10 +54,8 @@ def supplement(w: World) -> None:
         water.dose(w.y, w.volume, {e: grams}, w.books)
 
 
-def certify(w: World, d: int, dosed: Array) -> None:
-    """Count the days on which a dose was gone a day later; enough of them running complete the start-up."""
-    gone = (w.y[S.TAN] < w.future.clear_mg_l) & (w.y[S.NO2] < w.future.clear_mg_l)
-    w.passes = np.where(dosed & gone, w.passes + 1, np.where(dosed | ~gone, 0, w.passes))
-    newly = np.isnan(w.completion) & (w.passes >= DAYS_RUNNING)
-    w.completion[newly] = d
+def certify(w: World, d: int, challenged: Array) -> None:
+    """Count the days on which the full load was gone a day later; enough of them running complete the start-up."""
+    w.passes = np.where(challenged & clear(w), w.passes + 1, 0)
+    w.completion[np.isnan(w.completion) & (w.passes >= DAYS_RUNNING)] = d
     w.mature = np.where(np.isnan(w.completion), w.mature, np.minimum(w.mature + 1 / RIPENS_DAYS, 1.0))

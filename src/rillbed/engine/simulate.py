@@ -32,7 +32,7 @@ class Run(World):
         self.still.clear()
         seen = jumps.apply(self, d)
         self._temperature(today)
-        dosed = rules.refill(self) if free and "dose" not in seen else np.zeros(self.members, bool)
+        challenged = rules.refill(self) if free and "dose" not in seen else np.zeros(self.members, bool)
         if free:
             rules.base(self)
         feed = meals.feed(self, d)
@@ -44,7 +44,7 @@ class Run(World):
             rules.supplement(self)
         self._water(today, free)
         self.felt.follow(self.y[S.TAN] + 0.0, self.y[S.NO2] + 0.0, low)
-        rules.certify(self, d, dosed)
+        rules.certify(self, d, challenged)
         self.row["n_unexplained"] = self.books.close(self.y, self.volume)
         record.write(self, d, low, consts)
 
