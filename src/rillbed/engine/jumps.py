@@ -23,7 +23,9 @@ def apply(world: World, d: int) -> set[str]:
 
 
 def _dose(w: World, e: Event) -> None:
-    w.gain("n_dose", water.dose(w.y, w.volume, dict(e.values), w.books))
+    n = water.dose(w.y, w.volume, dict(e.values), w.books)
+    w.gain("n_dose", n)
+    w.primed |= n > 0
 
 
 def _drain(w: World, e: Event) -> None:

@@ -16,17 +16,19 @@ DAYS_RUNNING = 2  # a challenge must be passed on as many days running
 def refill(w: World) -> Array:
     """Dose ammonia where the start-up rule says so; gives which members got the full load as a challenge today.
 
-    The challenge is dated: it starts in water that reads clear, so what is gone a day later is this load.
+    The challenge is dated: it starts in water that has cleared an earlier dose, so what is gone a day later is this
+    load.
     """
     f, y = w.future, w.y
     if f.refill_to_mg_l is None or w.groups:
         return np.zeros(w.members, bool)
-    challenge = clear(w) & np.isnan(w.completion)
+    challenge = clear(w) & np.isnan(w.completion) & w.primed
     go = challenge | ((y[S.TAN] < f.refill_below_mg_l) & (y[S.NO2] < f.hold_no2_mg_l))
     target = np.where(challenge, f.full_load_mg_l, f.refill_to_mg_l)
     grams = np.where(go, np.maximum(target - y[S.TAN], 0.0), 0.0) * w.volume
     extra = {} if f.refill_salt else {"alk": grams * st.EQ_PER_G["n_nh4"]}
     w.gain("n_dose", water.dose(y, w.volume, {"tan": grams, **extra}, w.books))
+    w.primed |= go
     return np.asarray(challenge)
 
 

@@ -57,6 +57,7 @@ class World:
         self.beds: list[plants.Planting] = []
         self.felt = fishes.Felt(np.zeros(m), np.zeros(m), y[S.O2] + 0.0)
         self.feed_mean = np.zeros(m)
+        self.primed = np.zeros(m, bool)  # ammonia has been given
         self.passes = np.zeros(m)
         self.completion = np.full(m, np.nan)
         self.books = Books(contents(y, self.volume))
