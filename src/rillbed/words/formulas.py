@@ -1,0 +1,31 @@
+"""The formula behind an amount, in words and signs, by the code an advice carries."""
+
+from __future__ import annotations
+
+FORMULAS: dict[str, tuple[str, ...]] = {
+    "feed.ration": (
+        "gain of one fish a day follows from growth rate × warmth × weight to the power ⅔",
+        "feed a day = fish × (gain × feed for each gram of gain, at most the feed table) × appetite in this water",
+        "three futures in four could use more: the cautious side of the middle",
+        "a meal = feed a day ÷ meals",
+    ),
+    "dose.nitrogen_for_rise": (
+        "nitrogen = wanted rise × water in the loop",
+        "amount = nitrogen ÷ share of nitrogen in the source",
+    ),
+    "room.chance": (
+        "plants one future carries = smallest of (store − floor) ÷ (draw of one plant), over elements and days",
+        "plants advised = the number that eight futures in ten carry, at most the free places",
+    ),
+}
+
+
+def formula(code: str) -> tuple[str, ...]:
+    """Lines of a formula; none for an advice without an amount.
+
+    Raises
+    ------
+    KeyError
+        For a code that has no formula in words.
+    """
+    return FORMULAS[code] if code else ()
