@@ -1,12 +1,16 @@
 """Fish groups: what they eat, how they grow, what they give back."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from rillbed.engine.inputs import Feed, Fish
 from rillbed.engine.result import Array
+from rillbed.science import feed as feeds
+from rillbed.science import growth
 
+MOST_RATION = 0.20  # g feed per g fish and day, for the smallest fry
 MEAN_RATE = 0.3  # 1/day, running means of what fish feel: midnight values make feast-and-fast cycles
 
 
@@ -36,38 +40,62 @@ class Felt:
         self.o2 = self.o2 + share * (o2 - self.o2)
 
 
+@dataclass(frozen=True)
+class Meal:
+    """What a group makes of its feed of a day: gain of one fish, and the nitrogen by where it goes (g, whole group)."""
+
+    gain: Array
+    given_n: Array
+    kept_n: Array
+    dissolved_n: Array
+    solids_n: Array
+
+
 def appetite(kind: Fish, felt: Felt) -> Array:
-    """Share of the ration taken: falls from 0.75 to 1.5 times the ammonia or nitrite limit, and with oxygen."""
-
-    def fall(x: Array, limit: float) -> Array:
-        return np.clip((1.5 * limit - x) / (0.75 * limit), 0.0, 1.0)
-
-    oxygen = np.clip((felt.o2 - kind.o2_crit) / max(kind.o2_want - kind.o2_crit, 0.1), 0.0, 1.0)
-    return np.minimum(np.minimum(fall(felt.tan, kind.tan_limit), fall(felt.no2, kind.no2_limit)), oxygen)
+    """Share of the full ration taken: the least that ammonia, nitrite and oxygen allow."""
+    poisons = np.minimum(
+        growth.poison_response(felt.tan, kind.tan_limit), growth.poison_response(felt.no2, kind.no2_limit)
+    )
+    return np.minimum(poisons, growth.oxygen_response(felt.o2, kind.o2_want, kind.o2_crit))
 
 
 def warmth(kind: Fish, temp: Array) -> Array:
-    """Effective temperature of thermal growth: grows to the best temperature, falls to zero at the upper limit."""
-    rising = np.where(temp > kind.t_low, temp, np.maximum(temp - (kind.t_low - 4.0), 0.0) * kind.t_low / 4.0)
-    falling = kind.t_best * np.clip((kind.t_high - temp) / (kind.t_high - kind.t_best), 0.0, 1.0)
-    return np.where(temp > kind.t_best, falling, rising)
+    """Share of full growth at a temperature; nothing where the species stops feeding."""
+    return np.where(temp < kind.t_stop, 0.0, growth.temperature_response(temp, kind.t_low, kind.t_best, kind.t_high))
 
 
 def gain_max(group: Group, temp: Array, tgc_factor: Array) -> Array:
-    """Gain of one fish (g/day) at full ration: derivative of the thermal growth law."""
-    room = np.clip(1.0 - group.weight / group.kind.max_weight_g, 0.0, 1.0)
-    return 3.0e-3 * group.kind.tgc * tgc_factor * warmth(group.kind, temp) * group.weight ** (2.0 / 3.0) * room
+    """Gain of one fish (g/day) at full ration."""
+    kind = group.kind
+    there = growth.temperature_response(kind.tgc_at_c, kind.t_low, kind.t_best, kind.t_high)
+    best = growth.best_rate(kind.tgc, kind.tgc_at_c, there) * growth.size_response(group.weight, kind.harvest_g)
+    return growth.full_gain_g_day(group.weight, best * tgc_factor * warmth(kind, temp))
 
 
 def ration(group: Group, temp: Array, tgc_factor: Array, fcr: Array, felt: Felt) -> Array:
-    """Feed for the whole group, g/day."""
-    per_fish = np.minimum(fcr * gain_max(group, temp, tgc_factor), group.kind.table_cap * group.weight)
+    """Feed to offer a group, g/day: what full growth asks, at most the feed table, less for lack of appetite."""
+    need = growth.need_g_day(gain_max(group, temp, tgc_factor), fcr)
+    per_fish = np.minimum(need, _table(group) * warmth(group.kind, temp) * group.weight)
     return group.count * per_fish * appetite(group.kind, felt)
 
 
-def nitrogen_split(feed: Feed, grams: Array, gain: Array, n_body: float, uneaten: Array, faecal: Array):  # type: ignore[no-untyped-def]
-    """Split feed N (g): into fish, dissolved and solids. Closed once: dissolved is what is left."""
-    total = grams * feed.protein * 0.16
-    solids = total * np.minimum(uneaten + faecal, 0.9)
-    kept = np.minimum(gain * n_body, 0.6 * (total - solids))
-    return total, kept, total - solids - kept, solids
+def _table(group: Group) -> Array | float:
+    """Most feed per g of fish and day at the best temperature."""
+    if not group.kind.table:
+        return MOST_RATION
+    weights, shares = zip(*group.kind.table, strict=True)
+    return np.minimum(growth.table_ration_g_g_day(group.weight, weights, shares), MOST_RATION)
+
+
+def eat(group: Group, feed: Feed, grams: Array, temp: Array, felt: Felt, p: Mapping[str, Array]) -> Meal:
+    """Feed `grams` to the whole group: it eats what it can grow on, and the rest is left uneaten."""
+    fcr = group.kind.fcr * p["fcr_factor"]
+    full = gain_max(group, temp, p["tgc_factor"])
+    able = growth.need_g_day(full, fcr) * appetite(group.kind, felt)
+    taken = np.minimum(grams / group.count, able)
+    upkeep = group.weight * growth.upkeep_g_g_day(group.weight, warmth(group.kind, temp))
+    gain = growth.gain_g_day(taken, full, fcr, upkeep)
+    given_n = feeds.nitrogen_g(grams, feed.protein)
+    meal_n = feeds.nitrogen_g(taken * group.count, feed.protein)
+    fate = feeds.nitrogen_fate(meal_n, gain * group.count, p["uneaten"], p["faecal"], group.kind.n_body)
+    return Meal(gain, given_n, fate.retained, fate.dissolved, fate.solids + (given_n - meal_n))

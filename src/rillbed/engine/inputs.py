@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from rillbed.science.feed import FISH_N
+
 IONS0 = {"k": 2.0, "ca": 40.0, "mg": 8.0, "fe": 0.02, "p": 0.05, "s": 8.0, "na": 15.0, "cl": 20.0}
 """Source water where nothing is known (middling tap water, g/m3; practice)."""
 
@@ -22,20 +24,22 @@ class Water:
 
 @dataclass(frozen=True)
 class Fish:
-    """Growth of one species: thermal growth coefficient per 1000, feed conversion, limits (g/m3)."""
+    """Growth of one species: thermal growth coefficient per 1000, feed conversion, limits (g/m3), temperatures."""
 
     tgc: float = 0.8
+    tgc_at_c: float = 28.0  # where the coefficient was measured
     fcr: float = 1.5
     tan_limit: float = 2.0
     no2_limit: float = 0.3  # as N
     o2_want: float = 5.0
     o2_crit: float = 2.0
-    t_low: float = 14.0
-    t_best: float = 28.0
-    t_high: float = 35.0
-    n_body: float = 0.0245
-    table_cap: float = 0.05  # g feed per g fish and day, at most
-    max_weight_g: float = 2000.0
+    t_stop: float = 17.0  # no feed below
+    t_low: float = 17.0
+    t_best: float = 30.0
+    t_high: float = 38.0
+    n_body: float = FISH_N
+    table: tuple[tuple[float, float], ...] = ()  # feed table: weight in g, most feed per g of fish and day
+    harvest_g: float = 600.0
 
 
 @dataclass(frozen=True)

@@ -9,30 +9,26 @@ from rillbed.engine.result import Array
 from rillbed.engine.state import MINERALS, S
 from rillbed.engine.world import World
 from rillbed.science import solids
+from rillbed.science.feed import nitrogen_g
 
 MEAN_RATE = 0.5  # 1/day, running mean of feed that breathing follows
-BITE = 1.3  # most a fish can gain, as a multiple of full-ration growth
-N_OF_PROTEIN = 0.16
 
 
 def feed(w: World, d: int) -> Array:
     """Feed of day `d`: grows the fish, puts solids and minerals into the water; gives dissolved N to come (g)."""
     today = [e for e in w.events.get(d, ()) if e.kind == "feed"]
     given = blend([(e.feed or w.feed, e.values["grams"]) for e in today]) if today else w.feed
-    wants, fcrs = _wants(w)
+    wants = _wants(w)
     portions = _logged(w, today, wants) if today else _ruled(w, d, wants)
-    p = w.p
     dissolved, grams_all, solids_all = np.zeros(w.members), np.zeros(w.members), np.zeros(w.members)
-    for g, grams, fcr in zip(w.groups, portions, fcrs, strict=True):
-        most = BITE * fishes.gain_max(g, np.asarray(w.temp), p["tgc_factor"])
-        gain = np.minimum(grams / fcr / g.count, most)
-        total_n, kept, out, waste = fishes.nitrogen_split(
-            given, grams, gain * g.count, g.kind.n_body, p["uneaten"], p["faecal"]
-        )
-        g.weight = g.weight + gain
-        dissolved, grams_all, solids_all = dissolved + out, grams_all + grams, solids_all + waste
-        w.gain("n_feed", total_n)
-        w.gain("n_fish", kept)
+    for g, grams in zip(w.groups, portions, strict=True):
+        meal = fishes.eat(g, given, grams, np.asarray(w.temp), w.felt, w.p)
+        g.weight = g.weight + meal.gain
+        grams_all = grams_all + grams
+        dissolved, solids_all = dissolved + meal.dissolved_n, solids_all + meal.solids_n
+        w.gain("n_feed", meal.given_n)
+        w.gain("n_fish", np.maximum(meal.kept_n, 0.0))
+        w.gain("n_fasting", np.maximum(-meal.kept_n, 0.0))
     if today and not w.groups:
         grams_all = grams_all + _rots(w, given, sum(e.values["grams"] for e in today))
     _solids(w, solids_all)
@@ -56,13 +52,9 @@ def blend(parts: list[tuple[Feed, float]]) -> Feed:
     return Feed(protein=sum(f.protein * x for f, x in shares), content=content, dissolved=dissolved)
 
 
-def _wants(w: World) -> tuple[list[Array], list[Array]]:
-    wants, fcrs = [], []
-    for g in w.groups:
-        fcr = g.kind.fcr * w.p["fcr_factor"]
-        wants.append(fishes.ration(g, np.asarray(w.temp), w.p["tgc_factor"], fcr, w.felt))
-        fcrs.append(fcr)
-    return wants, fcrs
+def _wants(w: World) -> list[Array]:
+    temp, tgc = np.asarray(w.temp), w.p["tgc_factor"]
+    return [fishes.ration(g, temp, tgc, g.kind.fcr * w.p["fcr_factor"], w.felt) for g in w.groups]
 
 
 def _logged(w: World, today: list[Event], wants: list[Array]) -> list[Array]:
@@ -91,7 +83,7 @@ def _ruled(w: World, d: int, wants: list[Array]) -> list[Array]:
 
 def _rots(w: World, given: Feed, grams: float) -> float:
     """Feed without fish is an organic source of ammonia."""
-    n = grams * given.protein * N_OF_PROTEIN
+    n = float(nitrogen_g(grams, given.protein))
     w.y[S.ORGANIC] += n / w.volume
     w.books.add("n", n)
     w.gain("n_dose", n)

@@ -7,12 +7,13 @@ from rillbed import facts
 from rillbed.engine import stoichiometry as st
 from rillbed.engine.inputs import IONS0, Crop, Feed, Fish, Loop, Water
 from rillbed.garden.system import System
-from rillbed.science import oxygen
+from rillbed.science import growth, oxygen
 
 SURFACE = {"media": 150.0, "raft": 5.0, "nft": 5.0}  # m2 of nitrifying surface per m2 of bed
 CAPACITY_G_M2 = 0.45  # half of 0.9 g N/m2/day, the guideline area rate at 20 degC
 FEED_G_KG = {"p": 12.0, "k": 9.0, "ca": 18.0, "mg": 2.2, "s": 5.0, "na": 3.0, "cl": 4.0, "fe": 0.25}
 FEED_DISSOLVED = {"p": 0.20, "k": 0.75, "ca": 0.12, "mg": 0.50, "s": 0.45, "na": 0.80, "cl": 0.90, "fe": 0.04}
+TABLE_G = (5, 20, 50, 100, 250, 500)  # weights of the lines of feed tables
 NH3_G_MOL = 17.031
 OPEN_ET = {"indoors": 0.6, "greenhouse": 0.7, "outdoors": 1.0}
 
@@ -56,16 +57,29 @@ def feed_of(feed_id: str | None) -> Feed:
     return Feed(protein=get(record, "protein_pct", 32.0) / 100.0, content=FEED_G_KG, dissolved=FEED_DISSOLVED)
 
 
+def feed_table(record: Any) -> tuple[tuple[float, float], ...]:
+    """Lines of a species' feed table; empty where the table was only worked out from its growth figures."""
+    if not get(record, "feed_source", "") and get(record, "feed_grade", "") != "practice":
+        return ()
+    lines = ((w, get(record, f"feed_pctbwd_at_topt_{w}g", None)) for w in TABLE_G)
+    return tuple((float(w), share / 100.0) for w, share in lines if share is not None)
+
+
 def fish_of(species_id: str) -> Fish:
     """Growth and limits of a species."""
     r = facts.species().get(species_id)
-    tgc, ref = get(r, "tgc_typical_per1000", 0.8), get(r, "temp_opt_min_c", 26.0)
+    plain, table, fcr = Fish(), feed_table(r), get(r, "fcr_typical", 1.5)
+    tgc, at = get(r, "tgc_typical_per1000", None), get(r, "tgc_ref_temp_c", plain.tgc_at_c)
+    best = get(r, "ctmi_topt_c", plain.t_best)
+    if tgc is None and table:  # no growth measured: the middle line of its feed table implies one
+        weight, share = table[len(table) // 2]
+        tgc, at = 1000.0 * float(growth.rate_of_ration(share, weight, fcr)) / best, best
     return Fish(
-        tgc=tgc, fcr=get(r, "fcr_typical", 1.5), tan_limit=get(r, "tan_max_mg_l", 2.0),
+        tgc=plain.tgc if tgc is None else tgc, tgc_at_c=at, fcr=fcr, tan_limit=get(r, "tan_max_mg_l", 2.0),
         no2_limit=get(r, "nitrite_max_mg_l", 1.0) * 14.007 / 46.005, o2_want=get(r, "do_min_mg_l", 5.0),
-        o2_crit=get(r, "do_critical_mg_l", 2.0), t_low=get(r, "temp_feed_stop_low_c", 14.0),
-        t_best=get(r, "temp_opt_max_c", ref), t_high=get(r, "temp_vital_max_c", 35.0),
-        max_weight_g=4.0 * get(r, "harvest_weight_g", 500.0),
+        o2_crit=get(r, "do_critical_mg_l", 2.0), t_stop=get(r, "temp_feed_stop_low_c", plain.t_stop),
+        t_low=get(r, "ctmi_tmin_c", plain.t_low), t_best=best, t_high=get(r, "ctmi_tmax_c", plain.t_high),
+        table=table, harvest_g=get(r, "harvest_weight_g", plain.harvest_g),
     )  # fmt: skip
 
 

@@ -14,9 +14,10 @@ COLUMNS = (
     "fe_mg_l", "p_mg_l", "s_mg_l", "na_mg_l", "cl_mg_l", "fish_count", "fish_weight_g", "fish_biomass_g",
     "feed_g_day", "plant_dm_g", "plant_area_m2", "growth_share", "topup_l_day",
     "n_feed", "n_dose", "n_excreted", "n_mineralised", "n_nitrified", "n_plants", "n_fish", "n_gas", "n_solids_out",
-    "n_water", "n_unexplained",
+    "n_water", "n_fasting", "n_unexplained",
 )  # fmt: skip
-"""Names of the forecast columns; flows n_* are g N per day, the rest day-end values (o2_min over the day)."""
+"""Names of the forecast columns; flows n_* are g N per day (n_fasting: what fish that lose weight give up), the rest
+day-end values (o2_min over the day)."""
 
 
 @dataclass(frozen=True)

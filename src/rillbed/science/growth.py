@@ -126,6 +126,20 @@ def full_gain_g_day(weight_g: ArrayLike, rate: ArrayLike) -> Array:
     return plain(3.0 * array(rate) * np.cbrt(array(weight_g)) ** 2)
 
 
+def size_response(weight_g: ArrayLike, harvest_g: ArrayLike) -> Array:
+    """Return the share of thermal growth left in big fish: 1 up to the harvest weight, 0 from six times it.
+
+    Derived from barramundi of 0.9 to 2.2 kg (Schipp, Bosmans & Humphrey 2007), whose coefficient falls like this;
+    trout of a selected stock fall less (Davidson et al. 2014). Beyond the harvest weight growth is an estimate.
+
+    Examples
+    --------
+    >>> float(size_response(1750.0, 500.0))
+    0.5
+    """
+    return plain(np.clip((6.0 - array(weight_g) / array(harvest_g)) / 5.0, 0.0, 1.0))
+
+
 def upkeep_g_g_day(weight_g: ArrayLike, response: ArrayLike) -> Array:
     """Return the feed that only keeps a fish its weight, g per g of fish and day; less for big and for cold fish.
 

@@ -1,0 +1,96 @@
+"""Fish in the engine: growth and ration from one set of figures, and nitrogen that stays found."""
+
+from dataclasses import replace
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from rillbed import facts
+from rillbed.engine import fish, pack
+from rillbed.engine.inputs import Event, Feed, Fish, Loop
+
+NONE, FULL = np.zeros(1), np.full(1, 9.0)
+WELL = fish.Felt(NONE, NONE, FULL)
+TYPICAL = {name: np.ones(1) for name in ("tgc_factor", "fcr_factor")} | {"uneaten": NONE + 0.03, "faecal": NONE + 0.12}
+
+
+def group(weight, count=10.0, **kind):
+    return fish.Group(replace(Fish(tgc=1.0, harvest_g=1000.0), **kind), "g", count, np.full(1, float(weight)))
+
+
+def want(g, temp=28.0, felt=WELL):
+    return fish.ration(g, np.full(1, temp), np.ones(1), np.full(1, g.kind.fcr), felt)
+
+
+def test_a_season_at_full_ration_is_the_published_growth():
+    # 30 g at a coefficient of 1.0 and 26 degC for 84 days: 146.99 g in daily steps
+    g, given = group(30, tgc_at_c=26.0), 0.0
+    for _ in range(84):
+        grams = want(g, 26.0)
+        meal = fish.eat(g, Feed(), grams, np.full(1, 26.0), WELL, TYPICAL)
+        g.weight = g.weight + meal.gain
+        given += float(grams[0])
+    assert g.weight == pytest.approx(146.99, abs=0.006)
+    assert given == pytest.approx(g.kind.fcr * g.count * (g.weight[0] - 30.0))  # feed is the ratio times the gain
+
+
+def test_feed_beyond_appetite_is_left_as_solids():
+    g, temp = group(20), np.full(1, 28.0)
+    full, half_more = (fish.eat(g, Feed(), x * want(g), temp, WELL, TYPICAL) for x in (1.0, 1.5))
+    np.testing.assert_allclose(half_more.gain, full.gain)
+    np.testing.assert_allclose(half_more.dissolved_n, full.dissolved_n)
+    np.testing.assert_allclose(half_more.solids_n - full.solids_n, half_more.given_n / 3.0)
+
+
+def test_fish_that_cannot_eat_grow_no_more_than_unfed_ones():
+    g, temp = group(50), np.full(1, 28.0)
+    choked = fish.Felt(NONE, NONE, NONE)
+    unfed, offered = (
+        fish.eat(g, Feed(), NONE, temp, WELL, TYPICAL),
+        fish.eat(g, Feed(), NONE + 9.0, temp, choked, TYPICAL),
+    )
+    assert unfed.gain == offered.gain < 0.0
+    assert want(g, felt=choked) == 0.0
+
+
+def test_the_feed_table_caps_the_ration_in_any_water():
+    bound = group(500, table=((100.0, 0.030), (500.0, 0.010)))
+    for temp in (22.0, 30.0):
+        response = fish.warmth(bound.kind, np.asarray(temp))
+        assert want(bound, temp) / (bound.count * 500.0) == pytest.approx(0.010 * response)
+        assert want(bound, temp) < want(group(500), temp)
+
+
+def test_no_feed_below_the_temperature_the_species_stops_at():
+    assert want(group(50, t_stop=19.0), 18.5) == 0.0
+    assert want(group(50, t_stop=17.0), 18.5) > 0.0
+
+
+def test_nitrogen_of_the_fish_follows_their_weight(play):
+    events = [Event(0, "fish_in", {"count": 10, "weight_g": 60}, "f"), Event(40, "feed", {"grams": 0.0})]
+    events += [Event(d, "feed", {"grams": 0.0}) for d in range(41, 60)]
+    run = play(Loop(1.0, temp_c=(26.0,) * 12), 60, members=5, events=events, species={"f": Fish()})
+    kept, lost = (run.columns[name].astype(float).sum(axis=0) for name in ("n_fish", "n_fasting"))
+    gained = run.groups[0].weight - 60.0
+    np.testing.assert_allclose(kept - lost, 10 * gained * Fish().n_body, rtol=1e-5)
+    assert (lost > 0.0).all()
+
+
+def test_every_species_grows_as_its_row_says():
+    for key, row in facts.species().items():
+        kind = pack.fish_of(key)
+        assert kind.t_best > (kind.t_low + kind.t_high) / 2.0, key  # or the response is no curve with one top
+        g = fish.Group(kind, key, 1.0, np.full(1, 50.0))
+        if row.tgc_typical_per1000 is not None and kind.t_stop < kind.tgc_at_c and row.harvest_weight_g >= 50:
+            published = 3.0 * row.tgc_typical_per1000 * row.tgc_ref_temp_c / 1000.0 * 50.0 ** (2 / 3)
+            assert fish.gain_max(g, np.full(1, row.tgc_ref_temp_c), np.ones(1)) == pytest.approx(published), key
+        assert 0.0 < want(g, kind.t_best) / 50.0 < 0.06, key
+
+
+def test_a_species_without_a_coefficient_eats_by_its_table(monkeypatch):
+    row = SimpleNamespace(fcr_typical=2.0, feed_grade="practice", feed_pctbwd_at_topt_20g=2.5, ctmi_topt_c=27.5,
+                          feed_pctbwd_at_topt_50g=2.0, ctmi_tmin_c=16.0, ctmi_tmax_c=34.5)  # fmt: skip
+    monkeypatch.setattr(facts, "species", lambda: {"claws": row}, raising=False)
+    g = fish.Group(pack.fish_of("claws"), "c", 1.0, np.full(1, 50.0))
+    assert want(g, 27.5) == pytest.approx(1.0)
