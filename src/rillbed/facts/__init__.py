@@ -11,7 +11,15 @@ from math import cos, radians, sin
 
 from rillbed.facts.living import crops as crops
 from rillbed.facts.living import species as species
+from rillbed.facts.loops import feed_rate_bands as feed_rate_bands
+from rillbed.facts.loops import kits as kits
+from rillbed.facts.loops import media as media
+from rillbed.facts.loops import priors as priors
 from rillbed.facts.records import Month, Source, Town
+from rillbed.facts.supplies import ammonia_sources as ammonia_sources
+from rillbed.facts.supplies import element_fractions as element_fractions
+from rillbed.facts.supplies import feeds as feeds
+from rillbed.facts.supplies import supplements as supplements
 
 
 @cache
