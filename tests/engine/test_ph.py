@@ -3,9 +3,10 @@
 import numpy as np
 import pytest
 
-from rillbed.engine import hourly
+from rillbed.engine import hourly, rules
 from rillbed.engine.chem import ionic_strength
-from rillbed.engine.inputs import Event, Loop
+from rillbed.engine.future import Future
+from rillbed.engine.inputs import Event, Loop, Water
 from rillbed.engine.state import S
 from rillbed.science import carbonate
 
@@ -43,3 +44,22 @@ def test_above_8_8_the_step_is_the_bench(play, tan):
     assert hourly.ph_of(h).min() > 9.0
     short = carbonate.step_hydrogen(run.y[S.CO2], run.y[S.ALK], day.k1, day.rho, day.gamma1, day.kw)
     assert np.abs(hourly.ph_of(short) - bench(run).ph).max() > 1e-3  # what the short form alone would miss
+
+
+@pytest.mark.parametrize("form", ["bicarbonate", "carbonate", "hydroxide"])
+def test_no_day_of_base_lifts_ph_by_more_than_the_cap(play, form):
+    soft = Loop(1.0, temp_c=(24.0,) * 12, source=Water(alk=0.4))
+    future = Future(base_floor_meq_l=0.8, base_target_meq_l=2.0, base_form=form)
+    run = play(soft, 1, members=20, free_from=1, future=future)
+    steps = []
+    for _ in range(40):
+        day = run._constants(np.zeros(20))
+        before = hourly.ph_of(hourly.protons(run.y, day, run.h))
+        rules.base(run)
+        after = hourly.ph_of(hourly.protons(run.y, run._constants(np.zeros(20)), run.h))
+        steps.append(after - before)
+        run.y[S.CO2] = day.co2_eq  # the air evens it out by the next day
+    assert np.max(steps) < 0.21
+    assert steps[0].min() > 0.15  # and it is used
+    reached = {"bicarbonate": 2.0, "carbonate": 0.7, "hydroxide": 0.55}  # little CO2, little hydroxide a day
+    assert run.y[S.ALK].min() > reached[form] - 0.01

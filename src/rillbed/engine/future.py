@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from datetime import date
 
+from rillbed.science.dosing import Form
+
 
 @dataclass(frozen=True)
 class Arrival:
@@ -41,6 +43,8 @@ class Future:
         TAN and nitrite-N must both be under this to count as gone.
     base_floor_meq_l, base_target_meq_l, base_element
         When alkalinity falls under the floor it is brought to the target with a base of this element (k, ca, na).
+    base_form, base_ph_step
+        What the base is (bicarbonate, carbonate or hydroxide), and the most pH may rise by one day's dose.
     feed_share
         Factor on the growth-driven ration; 0 is a fast.
     feed_g_day
@@ -66,6 +70,8 @@ class Future:
     base_floor_meq_l: float | None = None
     base_target_meq_l: float = 1.6
     base_element: str = "k"
+    base_form: Form = "bicarbonate"
+    base_ph_step: float = 0.2
     feed_share: float = 1.0
     feed_g_day: float | None = None
     fish: tuple[Arrival, ...] = ()

@@ -1,19 +1,18 @@
 """What the future does of itself where the log is silent: ammonia doses, base, additions, and the start-up verdict."""
 
 import numpy as np
-from numpy.typing import NDArray
 
 from rillbed.engine import stoichiometry as st
 from rillbed.engine import water
-from rillbed.engine.result import Array
 from rillbed.engine.state import MINERALS, S
-from rillbed.engine.world import World
+from rillbed.engine.world import Flags, World
+from rillbed.science import dosing
 
 RIPENS_DAYS = 60.0  # after a passed challenge a filter turns ripe over this time
 DAYS_RUNNING = 2  # a challenge must be passed on as many days running
 
 
-def refill(w: World) -> Array:
+def refill(w: World) -> Flags:
     """Dose ammonia where the start-up rule says so; gives which members got the full load as a challenge today.
 
     The challenge is dated: it starts in water that has cleared an earlier dose, so what is gone a day later is this
@@ -32,21 +31,24 @@ def refill(w: World) -> Array:
     return np.asarray(challenge)
 
 
-def clear(w: World) -> NDArray[np.bool_]:
+def clear(w: World) -> Flags:
     """Tell in which members ammonia and nitrite both count as gone."""
     return np.asarray((w.y[S.TAN] < w.future.clear_mg_l) & (w.y[S.NO2] < w.future.clear_mg_l))
 
 
 def base(w: World) -> None:
-    """Bring alkalinity back to its target where it has fallen under the floor."""
-    f = w.future
+    """Bring alkalinity from under its floor back to its target, each day by no more than the step of pH allows."""
+    f, y = w.future, w.y
     if f.base_floor_meq_l is None:
         return
-    low = w.y[S.ALK] < f.base_floor_meq_l
-    if low.any():
-        eq = np.where(low, f.base_target_meq_l - w.y[S.ALK], 0.0) * w.volume
-        grams = eq / st.EQ_PER_G[f.base_element]
-        water.dose(w.y, w.volume, {"alk": eq, f.base_element: grams}, w.books)
+    w.basing = np.where(y[S.ALK] < f.base_floor_meq_l, True, w.basing)
+    w.basing = np.where(y[S.ALK] < f.base_target_meq_l, w.basing, False)
+    if not w.basing.any():
+        return
+    missing = np.where(w.basing, f.base_target_meq_l - y[S.ALK], 0.0)
+    eq = dosing.capped_base_eq_m3(missing, y[S.ALK], y[S.CO2], f.base_ph_step, f.base_form) * w.volume
+    water.dose(y, w.volume, {"alk": eq, f.base_element: eq / st.EQ_PER_G[f.base_element]}, w.books)
+    y[S.CO2] -= dosing.CO2_BOUND[f.base_form] * eq / w.volume
 
 
 def supplement(w: World) -> None:
@@ -56,7 +58,7 @@ def supplement(w: World) -> None:
         water.dose(w.y, w.volume, {e: grams}, w.books)
 
 
-def certify(w: World, d: int, challenged: Array) -> None:
+def certify(w: World, d: int, challenged: Flags) -> None:
     """Count the days on which the full load was gone a day later; enough of them running complete the start-up."""
     w.passes = np.where(challenged & clear(w), w.passes + 1, 0)
     w.completion[np.isnan(w.completion) & (w.passes >= DAYS_RUNNING)] = d

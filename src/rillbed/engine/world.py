@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rillbed.engine import fish as fishes
 from rillbed.engine import plants, water
@@ -18,6 +19,7 @@ from rillbed.engine.state import S, empty
 from rillbed.science import heat
 
 EARLY_O2 = 0.95  # share of saturation the loop starts at
+Flags = NDArray[np.bool_]
 FIRST_H = 1e-5  # mol/m3, pH 8, until the first hour has solved it
 
 
@@ -57,7 +59,8 @@ class World:
         self.beds: list[plants.Planting] = []
         self.felt = fishes.Felt(np.zeros(m), np.zeros(m), y[S.O2] + 0.0)
         self.feed_mean = np.zeros(m)
-        self.primed = np.zeros(m, bool)  # ammonia has been given
+        self.primed: Flags = np.zeros(m, bool)  # ammonia has been given
+        self.basing: Flags = np.zeros(m, bool)  # base is being given until the target is reached
         self.passes = np.zeros(m)
         self.completion = np.full(m, np.nan)
         self.books = Books(contents(y, self.volume))
