@@ -94,3 +94,18 @@ def test_a_species_without_a_coefficient_eats_by_its_table(monkeypatch):
     monkeypatch.setattr(facts, "species", lambda: {"claws": row}, raising=False)
     g = fish.Group(pack.fish_of("claws"), "c", 1.0, np.full(1, 50.0))
     assert want(g, 27.5) == pytest.approx(1.0)
+
+
+def test_leftovers_keep_their_minerals_out_of_the_water(play):
+    food = Feed(content={"k": 9.0}, to_fish={"k": 0.15}, dissolved={"k": 0.75})
+    loop = Loop(1.0, feed=food, temp_c=(26.0,) * 12, et_mm=(0.0,) * 12)
+
+    def potassium(grams):
+        events = [Event(0, "fish_in", {"count": 10, "weight_g": 60}, "f"), Event(1, "feed", {"grams": grams})]
+        run = play(loop, 2, members=1, table={"uneaten": (0.03, 0.0)}, events=events, species={"f": Fish()})
+        y, before = run.columns["k_mg_l"].astype(float)[[1, 0], 0]
+        return y - before
+
+    eaten, piled = potassium(5.0), potassium(500.0)
+    assert eaten == pytest.approx(9e-3 * 0.75 * 5.0, rel=0.01)  # g in a cubic metre, with the usual leftovers
+    assert piled < 9e-3 * 0.75 * 500.0 / 10.0

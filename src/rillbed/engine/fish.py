@@ -42,9 +42,10 @@ class Felt:
 
 @dataclass(frozen=True)
 class Meal:
-    """What a group makes of its feed of a day: gain of one fish, and the nitrogen by where it goes (g, whole group)."""
+    """What a group makes of its feed of a day: gain of one fish, and for the group what is left and where N goes, g."""
 
     gain: Array
+    left: Array
     given_n: Array
     kept_n: Array
     dissolved_n: Array
@@ -98,4 +99,6 @@ def eat(group: Group, feed: Feed, grams: Array, temp: Array, felt: Felt, p: Mapp
     given_n = feeds.nitrogen_g(grams, feed.protein)
     meal_n = feeds.nitrogen_g(taken * group.count, feed.protein)
     fate = feeds.nitrogen_fate(meal_n, gain * group.count, p["uneaten"], p["faecal"], group.kind.n_body)
-    return Meal(gain, given_n, fate.retained, fate.dissolved, fate.solids + (given_n - meal_n))
+    return Meal(
+        gain, grams - taken * group.count, given_n, fate.retained, fate.dissolved, fate.solids + (given_n - meal_n)
+    )

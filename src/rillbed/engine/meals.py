@@ -9,7 +9,7 @@ from rillbed.engine.result import Array
 from rillbed.engine.state import MINERALS, S
 from rillbed.engine.world import World
 from rillbed.science import solids
-from rillbed.science.feed import nitrogen_g
+from rillbed.science.feed import element_fate, nitrogen_g
 
 MEAN_RATE = 0.5  # 1/day, running mean of feed that breathing follows
 
@@ -20,11 +20,11 @@ def feed(w: World, d: int) -> Array:
     given = blend([(e.feed or w.feed, e.values["grams"]) for e in today]) if today else w.feed
     wants = _wants(w)
     portions = _logged(w, today, wants) if today else _ruled(w, d, wants)
-    dissolved, grams_all, solids_all = np.zeros(w.members), np.zeros(w.members), np.zeros(w.members)
+    dissolved, grams_all, left_all, solids_all = np.zeros((4, w.members))
     for g, grams in zip(w.groups, portions, strict=True):
         meal = fishes.eat(g, given, grams, np.asarray(w.temp), w.felt, w.p)
         g.weight = g.weight + meal.gain
-        grams_all = grams_all + grams
+        grams_all, left_all = grams_all + grams, left_all + meal.left
         dissolved, solids_all = dissolved + meal.dissolved_n, solids_all + meal.solids_n
         w.gain("n_feed", meal.given_n)
         w.gain("n_fish", np.maximum(meal.kept_n, 0.0))
@@ -33,7 +33,7 @@ def feed(w: World, d: int) -> Array:
         grams_all = grams_all + _rots(w, given, sum(e.values["grams"] for e in today))
     _solids(w, solids_all)
     w.books.add("n", dissolved)
-    _minerals(w, given, grams_all)
+    _minerals(w, given, grams_all, left_all)
     w.feed_mean = w.feed_mean + (1 - np.exp(-MEAN_RATE)) * (grams_all - w.feed_mean)
     w.row["feed_g_day"] = grams_all
     return dissolved
@@ -48,8 +48,11 @@ def blend(parts: list[tuple[Feed, float]]) -> Feed:
     elements = sorted({e for feed, _ in parts for e in feed.content})
     content = {e: sum(f.content.get(e, 0.0) * x for f, x in shares) for e in elements}
     brought = {e: sum(f.content.get(e, 0.0) * f.dissolved.get(e, 0.0) * x for f, x in shares) for e in elements}
+    kept = {e: sum(f.content.get(e, 0.0) * f.to_fish.get(e, 0.0) * x for f, x in shares) for e in elements}
     dissolved = {e: brought[e] / content[e] for e in elements if content[e] > 0.0}
-    return Feed(protein=sum(f.protein * x for f, x in shares), content=content, dissolved=dissolved)
+    to_fish = {e: kept[e] / content[e] for e in elements if content[e] > 0.0}
+    protein = sum(f.protein * x for f, x in shares)
+    return Feed(protein=protein, content=content, to_fish=to_fish, dissolved=dissolved)
 
 
 def _wants(w: World) -> list[Array]:
@@ -98,9 +101,12 @@ def _solids(w: World, solids_n: Array) -> None:
     w.books.add("n", stays)
 
 
-def _minerals(w: World, given: Feed, grams: Array) -> None:
+def _minerals(w: World, given: Feed, grams: Array, left: Array) -> None:
+    """Dissolve the minerals of what was eaten; those of fish, faeces and leftovers stay out of the water."""
+    eaten = (1.0 - w.p["uneaten"]) * (1.0 - left / np.maximum(grams, 1e-12))
     for e, share in given.dissolved.items():
-        amount = grams * given.content[e] * 1e-3 * share
+        held = grams * given.content[e] * 1e-3
+        amount = element_fate(held, given.to_fish.get(e, 0.0), share, 1.0 - eaten).dissolved
         w.y[MINERALS[e]] += amount / w.volume
         w.y[S.ALK] += st.ALK[f"release_{e}"] * amount / w.volume
         w.books.add(e, amount)
