@@ -2,11 +2,7 @@ import json
 
 import pytest
 
-from rillbed import facts
 from rillbed.cli import main
-
-if not hasattr(facts, "ammonia_sources"):
-    pytest.skip("the tables of facts are not there yet", allow_module_level=True)
 
 SYSTEM = """
 format = 1

@@ -13,12 +13,6 @@ from rillbed.garden.system import System
 START = datetime(2026, 3, 1, 8, 0, tzinfo=UTC)
 
 
-@pytest.fixture(autouse=True, scope="session")
-def _tables() -> None:
-    if not hasattr(facts, "supplements"):
-        pytest.skip("the tables of facts are not there yet")
-
-
 @pytest.fixture
 def feed() -> str:
     return sorted(facts.feeds())[0]

@@ -5,13 +5,9 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 
-from rillbed import facts
 from rillbed.garden.log import LogEntry
 from rillbed.plan.cycling import plan
 from rillbed.plan.sources import dose
-
-if not hasattr(facts, "ammonia_sources"):
-    pytest.skip("the tables of facts are not there yet", allow_module_level=True)
 
 START = date(2031, 4, 1)
 

@@ -5,9 +5,6 @@ from rillbed import facts
 from rillbed.plan.crops import best_in_season, crop_of, dry_gain_g_day, life_days, take_up_g_day
 from rillbed.plan.room import room, room_reasons
 
-if not hasattr(facts, "ammonia_sources"):
-    pytest.skip("the tables of facts are not there yet", allow_module_level=True)
-
 CROP = "lettuce_loose"
 
 

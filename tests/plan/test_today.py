@@ -13,9 +13,6 @@ from rillbed.plan.today import today
 from rillbed.words import sentence
 from rillbed.words.plain import to_json
 
-if not hasattr(facts, "ammonia_sources"):
-    pytest.skip("the tables of facts are not there yet", allow_module_level=True)
-
 SPECIES = "nile_tilapia"
 
 
@@ -72,6 +69,30 @@ def test_ammonia_surely_over_the_limit_stops_feed_and_comes_first(running, made,
     assert {"feed.stop", "warn.tan"} <= set(codes(answer))
     assert "feed.ration" not in codes(answer)
     assert answer.verdict.code == "verdict.urgent"
+
+
+@pytest.mark.parametrize(
+    ("quantity", "low", "high", "stops"),
+    [
+        # General line, FAO 589 section 7.3: toxic above 1 mg/L; the species row alone (2 mg/L) would let it pass.
+        ("tan", 0.75, 1.0, False),
+        ("tan", 0.75, 1.5, True),
+        ("tan", 0.0, None, True),
+        # 1 mg/L of the nitrite ion is 0.304 mg/L as N.
+        ("no2", 0.0, 0.30, False),
+        ("no2", 0.0, 0.31, True),
+        ("no2", 2.0, None, True),
+    ],
+)
+def test_the_worst_value_of_a_reading_stops_feed_at_the_stricter_limit(running, made, on, quantity, low, high, stops):
+    assert facts.species()[SPECIES].tan_max_mg_l > 1.0
+    answer = today(running, [FISH, read(1, quantity, low, high, 20)], made(), on)
+    assert ("feed.stop" in codes(answer)) is stops
+    warned = {"warn.tan", "warn.nitrite"} & set(codes(answer))
+    assert bool(warned) is stops
+    # A reading over the limit is due again on the next day, one below it is not.
+    next_day = today(running, [FISH, read(1, quantity, low, high, 20)], made(), on + timedelta(days=1))
+    assert (quantity in {item.quantity for item in next_day.readings_due}) is stops
 
 
 def test_safety_order_holds_for_every_list(running, made, on):

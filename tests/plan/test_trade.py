@@ -2,16 +2,10 @@ from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 from uuid import UUID
 
-import pytest
-
-from rillbed import facts
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.ahead import ahead
 from rillbed.plan.room import room
-
-if not hasattr(facts, "ammonia_sources"):
-    pytest.skip("the tables of facts are not there yet", allow_module_level=True)
 
 ON = date(2031, 4, 8)
 

@@ -20,18 +20,24 @@ RHYTHM: dict[str, tuple[int, int, str]] = {
     "alkalinity": (7, 14, "read.why.buffer"),
 }
 
+# A reading over a limit is taken again the next day.
+RETEST_DAYS = 1
 
-def readings_due(system: System, log: Sequence[LogEntry], on: date, *, starting: bool) -> tuple[ReadingDue, ...]:
+
+def readings_due(
+    system: System, log: Sequence[LogEntry], on: date, *, starting: bool, alarm: frozenset[str] = frozenset()
+) -> tuple[ReadingDue, ...]:
     """List the readings due on a day, the most overdue first.
 
-    A quantity the user's kits cannot read is left out; with no kits listed all are asked.
+    What stands in ``alarm`` was over its limit when last read and is due again the day after. A quantity the user's
+    kits cannot read is left out; with no kits listed all are asked.
     """
     owned: set[str] = {kit.quantity for kit in system.kits} or set(RHYTHM)
     out = []
     for quantity, (start, running, why) in RHYTHM.items():
         if quantity not in owned:
             continue
-        every = start if starting else running
+        every = RETEST_DAYS if quantity in alarm else start if starting else running
         seen = latest(system, log, quantity)
         late = (on - system.started_on).days if seen is None else (on - seen.on).days - every
         if late >= 0:

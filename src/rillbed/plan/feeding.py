@@ -13,11 +13,10 @@ from rillbed.garden.state import FishGroup
 from rillbed.garden.system import System
 from rillbed.plan.advice import Advice, Reason, Urgency, Values
 from rillbed.plan.answers import Ration
+from rillbed.plan.limits import limits_for, over_limit
 from rillbed.plan.look import fed_g, latest, until
 from rillbed.plan.members import quantile
 
-# A nitrite limit in the species table counts the ion; 14.007 of 46.005 g of it is nitrogen.
-NO2_N_SHARE = 14.007 / 46.005
 # The cautious side of the middle: three members in four could use more than what is advised.
 FEED_QUANTILE = 0.25
 
@@ -69,19 +68,27 @@ def rations(system: System, entries: Sequence[LogEntry], forecast: Forecast, on:
 
 
 def _stops(system: System, log: Sequence[LogEntry], group: FishGroup, temp_c: float) -> tuple[Reason, ...]:
-    """Reasons to give nothing: cold, or a reading whose worst value is over the species' limit."""
+    """Reasons to give nothing: cold, or a reading whose worst value is over the limit."""
     species = facts.species()[group.species]
     out = []
     if temp_c < species.temp_feed_stop_low_c:
         out.append(Reason("feed.cold", {"temp_c": temp_c, "stop_c": species.temp_feed_stop_low_c}))
-    tan, no2 = latest(system, log, "tan"), latest(system, log, "no2")
-    no2_limit = species.nitrite_max_mg_l * NO2_N_SHARE
-    # Twice the limit certainly, or the limit even at the reading's lower end: a coarse kit's zero step is no alarm.
-    if tan is not None and tan.worst_low > species.tan_max_mg_l:
-        out.append(Reason("feed.tan", {"high": tan.high, "limit": species.tan_max_mg_l}))
-    if no2 is not None and no2.worst_low > no2_limit:
-        out.append(Reason("feed.no2", {"high": no2.high, "limit": no2_limit}))
+    # The worst value a reading allows decides.
+    out += [
+        why_over(system, log, quantity, [group.species])
+        for quantity in sorted(over_limit(system, log, [group.species]))
+    ]
     return tuple(out)
+
+
+def why_over(system: System, log: Sequence[LogEntry], quantity: str, species: Sequence[str]) -> Reason:
+    """Why a reading stops feed: its upper end, or its lower one where the kit has no step above."""
+    seen = latest(system, log, quantity)
+    assert seen is not None
+    limit = limits_for(species).of(quantity)
+    if seen.high is None:
+        return Reason(f"feed.{quantity}_open", {"low": seen.low, "limit": limit})
+    return Reason(f"feed.{quantity}", {"high": seen.high, "limit": limit})
 
 
 def feed_advice(rations_today: tuple[Ration, ...], feed: str | None) -> tuple[Advice, ...]:

@@ -18,6 +18,7 @@ from rillbed.plan.answers import Band, CyclingPlan, ReadingDue, Room, Today
 from rillbed.plan.cycling import plan as cycling_plan
 from rillbed.plan.due import reading_advice, readings_due
 from rillbed.plan.feeding import feed_advice, rations
+from rillbed.plan.limits import over_limit
 from rillbed.plan.look import until
 from rillbed.plan.members import band, quantile
 from rillbed.plan.room import plant_advice
@@ -69,7 +70,8 @@ def today(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: d
     portions = rations(system, log, forecast, on)
     # Nitrate alone never releases planting after an inorganic start: room is shown once the loop runs.
     room = None if cycling is not None and cycling.stage != "ready" else _room(system, log, forecast, on)
-    due = readings_due(system, log, on, starting=starting)
+    kinds = {group.species for group in state.groups.values() if group.count > 0}
+    due = readings_due(system, log, on, starting=starting, alarm=over_limit(system, log, kinds))
     advice = [
         *water_warnings(system, log, state, forecast, on),
         *(cycling.advice if cycling else ()),

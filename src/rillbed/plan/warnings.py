@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from rillbed import facts
 from rillbed.engine import Forecast
 from rillbed.garden.log import LogEntry
 from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
 from rillbed.plan.advice import Advice, Reason, Urgency
-from rillbed.plan.feeding import NO2_N_SHARE
+from rillbed.plan.due import RETEST_DAYS
+from rillbed.plan.feeding import why_over
+from rillbed.plan.limits import limits_for, over_limit
 from rillbed.plan.look import latest
 from rillbed.plan.members import quantile
 
@@ -33,28 +34,23 @@ def _fish_warnings(
     kinds = {group.species for group in state.groups.values() if group.count > 0}
     if not kinds:
         return []
-    table = facts.species()
+    allowed = limits_for(sorted(kinds))
     out = []
-    o2_limit = max(table[kind].do_min_mg_l for kind in kinds)
     first = forecast.index(on)
     for step in range(min(AHEAD_DAYS, forecast.days - first) + 1):
         # One member in ten at dawn is enough to say so; the members may only make it stricter.
         low = quantile(forecast.columns["o2_min_mg_l"][first + step], forecast.weights, 0.1)
-        if low < o2_limit:
+        if low < allowed.o2_mg_l:
             day = (on + timedelta(days=step)).isoformat()
-            why = Reason("warn.o2", {"low": low, "on": day, "limit": o2_limit})
+            why = Reason("warn.o2", {"low": low, "on": day, "limit": allowed.o2_mg_l})
             out.append(Advice("warn.oxygen", "warn", reasons=(why,), cautions=("electricity",), urgency=Urgency.OXYGEN))
             break
-    limits = {
-        "tan": min(table[kind].tan_max_mg_l for kind in kinds),
-        "no2": min(table[kind].nitrite_max_mg_l for kind in kinds) * NO2_N_SHARE,
-    }
+    over = over_limit(system, log, kinds)
     for quantity, code in (("tan", "warn.tan"), ("no2", "warn.nitrite")):
-        seen = latest(system, log, quantity)
-        if seen is not None and seen.worst_high > limits[quantity] and seen.worst_low > 0.0:
-            value = seen.high if seen.high is not None else seen.low
-            why = Reason("warn.worst", {"value": value, "limit": limits[quantity], "what": "species table"})
-            out.append(Advice(code, "warn", reasons=(why,), urgency=Urgency.TOXIC_NITROGEN))
+        if quantity in over:
+            why = why_over(system, log, quantity, sorted(kinds))
+            again = Reason("warn.again", {"days": RETEST_DAYS})
+            out.append(Advice(code, "warn", reasons=(why, again), urgency=Urgency.TOXIC_NITROGEN))
     return out
 
 

@@ -31,7 +31,7 @@ TITLES: dict[str, str] = {
 
 REASONS: dict[str, str] = {
     # verdicts
-    "verdict.act": "{count} thing(s) to do today; start at the top.",
+    "verdict.act": "Things to do today: {count}. Start at the top.",
     "verdict.urgent": "Something needs you now: start at the top.",
     "verdict.calm": "Nothing urgent. The loop can wait until the next reading.",
     # cycling
@@ -62,6 +62,8 @@ REASONS: dict[str, str] = {
     "feed.fed": "{fed_g:g} was given today already.",
     "feed.cold": "At {temp_c:°C} these fish cannot digest feed; below {stop_c:°C} it only fouls the water.",
     "feed.tan": "Ammonia may be {high:mg/L} as N; feeding stops at {limit:mg/L}.",
+    "feed.tan_open": "Ammonia is at the top of your kit, {low:mg/L} as N or more; feeding stops at {limit:mg/L}.",
+    "feed.no2_open": "Nitrite is at the top of your kit, {low:mg/L} as N or more; feeding stops at {limit:mg/L}.",
     "feed.no2": "Nitrite may be {high:mg/L} as N; feeding stops at {limit:mg/L}.",
     # readings
     "read.last": "Last read on {last:day}; due every {every} days.",
@@ -89,7 +91,7 @@ REASONS: dict[str, str] = {
     "sow.chance": "{chance:chance} that the loop is ready while the tray is {low} to {high} days old.",
     "pick.age": "Planted on {on:day}; the crop's first picking is due after {days} days.",
     # warnings
-    "warn.worst": "Worst value your reading allows: {value:mg/L}; limit {limit:mg/L} ({what}).",
+    "warn.again": "No feed until it reads below that. Read it again in {days} day(s).",
     "warn.o2": "Dawn oxygen may fall to {low:mg/L} on {on:day}; these fish need {limit:mg/L}.",
     "warn.ph": "pH reads {low} to {high}; below {limit} the bacteria slow down.",
     "warn.step": "Move pH by no more than {cap} in a day.",
