@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta, tzinfo
+from zoneinfo import ZoneInfo
 
 from rillbed.garden.system import System
 
@@ -23,3 +24,13 @@ def now() -> datetime:
 def today(system: System) -> date:
     """Return the calendar day where the loop stands."""
     return system.day_of(now())
+
+
+def zone(system: System) -> tzinfo:
+    """Return the time zone where the loop stands."""
+    return UTC if system.time_zone == "UTC" else ZoneInfo(system.time_zone)
+
+
+def local(system: System, at: datetime) -> datetime:
+    """Return a moment as the clock on the wall beside the loop shows it."""
+    return at.astimezone(zone(system))

@@ -84,7 +84,7 @@ def prepare() -> Callable[..., Any]:
 
 def run(application: Callable[..., Any], host: str, port: int, greet: Callable[[str], None]) -> None:
     """Listen, say so, and answer until interrupted."""
-    from waitress import create_server
+    from waitress import create_server  # type: ignore[import-untyped]
 
     from rillbed.web.forecasts import worker
 

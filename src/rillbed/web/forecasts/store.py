@@ -42,6 +42,8 @@ class Answer:
         Whether it is of today and knows every entry.
     problem : str
         Why it failed, if it did.
+    mark : str
+        Names the state of the log it was made from.
     """
 
     today: Today | None
@@ -49,6 +51,7 @@ class Answer:
     made_at: datetime | None
     fresh: bool
     problem: str = ""
+    mark: str = ""
 
 
 def last_row(loop: Loop) -> int:
@@ -69,7 +72,7 @@ def latest(loop: Loop, on: date) -> Answer:
     if row is None or row.answer is None:
         row = StoredForecast.objects.filter(loop=loop, on__lte=on, answer__isnull=False).first()
     problem = newest.problem if newest is not None else ""
-    if row is None:
+    if row is None or row.answer is None:
         return Answer(None, None, None, newest is not None, problem)
     try:
         parts = thaw(Today, row.answer["today"]), thaw(Outlook, row.answer["outlook"])
@@ -77,7 +80,7 @@ def latest(loop: Loop, on: date) -> Answer:
         # Written by another version: as good as none.
         StoredForecast.objects.filter(pk=row.pk).delete()
         return Answer(None, None, None, False)
-    return Answer(*parts, row.made_at, newest is not None and not problem, problem)
+    return Answer(*parts, row.made_at, newest is not None and not problem, problem, f"{row.pk} {row.upto}")
 
 
 def work_out(loop: Loop, on: date) -> None:

@@ -23,9 +23,14 @@ _running: threading.Thread | None = None
 def start() -> None:
     """Start the worker of this process, once."""
     global _running
-    if _running is None or not _running.is_alive():
+    if not running():
         _running = threading.Thread(target=_work, name="forecasts", daemon=True)
         _running.start()
+
+
+def running() -> bool:
+    """Whether this process has a worker."""
+    return _running is not None and _running.is_alive()
 
 
 def wake() -> None:
@@ -36,7 +41,7 @@ def wake() -> None:
 def wait_for(loop: Loop, on: date, seconds: float) -> bool:
     """Wait a moment for a forecast that is being worked out; return whether it is fresh."""
     until = time.monotonic() + seconds
-    while not (fresh := store.is_fresh(loop, on)) and _running is not None and time.monotonic() < until:
+    while not (fresh := store.is_fresh(loop, on)) and running() and time.monotonic() < until:
         wake()
         time.sleep(0.1)
     return fresh

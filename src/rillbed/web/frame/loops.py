@@ -13,7 +13,7 @@ from rillbed.web.log.models import Loop
 
 def current(request: HttpRequest) -> Loop | None:
     """Loop chosen in this session, else the first; None while there is none."""
-    chosen = request.session.get("loop")
+    chosen = request.session.get("loop") or 0
     return Loop.objects.filter(pk=chosen).first() or Loop.objects.order_by("pk").first()
 
 

@@ -1,4 +1,4 @@
-"""Address of what to do now."""
+"""Addresses of what to do now."""
 
 from __future__ import annotations
 
@@ -6,4 +6,7 @@ from django.urls import path
 
 from rillbed.web.today import views
 
-urlpatterns = [path("", views.today, name="today")]
+urlpatterns = [
+    path("", views.today, name="today"),
+    path("done", views.done, name="done"),
+]

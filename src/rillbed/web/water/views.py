@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from uuid import UUID, uuid4
-from zoneinfo import ZoneInfo
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from rillbed import words
+from rillbed.draw.table import span
 from rillbed.garden.errors import GardenError
 from rillbed.garden.fold import state_at
 from rillbed.garden.system import System
@@ -48,7 +48,7 @@ def water(request: HttpRequest, loop: Loop) -> HttpResponse:
         return _page(request, loop, system, filled, {"": said})
     worker.wake()
     count = "1 reading" if len(found) == 1 else f"{len(found)} readings"
-    messages.success(request, f"Saved: {count}, {at.astimezone(_zone(system)):%H:%M}, by {found[0].author}.")
+    messages.success(request, f"Saved: {count}, {clock.local(system, at):%H:%M}, by {found[0].author}.")
     return redirect("today")
 
 
@@ -67,9 +67,9 @@ def _page(
             system, filled, _hints(loop, system), temperatures[-1][1] if temperatures else None, problems
         ),
         "uuid": uuid4(),
-        "at": (filled.get("at") or [now.astimezone(_zone(system)).strftime(TYPED)])[0],
+        "at": (filled.get("at") or [clock.local(system, now).strftime(TYPED)])[0],
         "problem": problems.get("", ""),
-        "said": f"{words.day(on)}, {now.astimezone(_zone(system)):%H:%M}",
+        "said": f"{words.day(on)}, {clock.local(system, now):%H:%M}",
         "source_water": bool(filled.get("source_water")),
     }
     return render(request, "water/water.html", context, status=400 if problems else 200)
@@ -82,14 +82,10 @@ def _hints(loop: Loop, system: System) -> dict[str, str]:
         return {}
     found = {quantity: answer.today.glance.get(column) for quantity, column in COLUMNS.items()}
     return {
-        quantity: f"expected {words.number(band.low)}\u2060–\u2060{words.number(band.high)}"
+        quantity: f"expected {span(band.low, band.high, 1 if quantity == 'ph' else 2)}"
         for quantity, band in found.items()
         if band is not None
     }
-
-
-def _zone(system: System) -> ZoneInfo:
-    return ZoneInfo(system.time_zone)
 
 
 def _moment(system: System, typed: str) -> datetime:
@@ -101,7 +97,7 @@ def _moment(system: System, typed: str) -> datetime:
         If it is not a time, before the loop began, or still to come.
     """
     try:
-        at = datetime.strptime(typed, TYPED).replace(tzinfo=_zone(system))
+        at = datetime.strptime(typed, TYPED).replace(tzinfo=clock.zone(system))
     except ValueError:
         raise GardenError("time", typed, "needs a date and a time, e.g. 2031-05-22T08:05") from None
     if at > clock.now() + timedelta(minutes=2):

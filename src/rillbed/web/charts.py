@@ -1,0 +1,116 @@
+"""The charts of the year: bands of the forecast with the readings of the log on them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from django.utils.safestring import SafeString, mark_safe
+
+from rillbed import draw
+from rillbed.draw.table import span
+from rillbed.garden.state import LoopState
+from rillbed.plan.outlook import Outlook
+from rillbed.words import day
+
+SOON_DAYS = 28
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What one chart shows: its column of the outlook and, where kits read it, the quantity of the log."""
+
+    key: str
+    title: str
+    unit: str
+    stream: draw.spec.Stream
+    column: str
+    quantity: str = ""
+    digits: int = 2
+    lowest: float | None = 0.0
+
+
+KINDS = (
+    Kind("nitrate", "Nitrate", "Nitrate, mg/L as N", "water", "no3_mg_l", "no3", 1),
+    Kind("ammonia", "Ammonia", "Ammonia, mg/L as N", "life", "tan_mg_l", "tan"),
+    Kind("nitrite", "Nitrite", "Nitrite, mg/L as N", "life", "no2_mg_l", "no2"),
+    Kind("ph", "pH", "pH", "water", "ph", "ph", 1, None),
+    Kind("fish", "Weight of one fish", "One fish, g", "fish", "fish_weight_g", "", 0),
+    Kind("plants", "Planted", "Planted, m²", "plant", "plant_area_m2", "", 1),
+)
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One chart ready for the page: pictures, the sentence with the answer, and the table under it."""
+
+    key: str
+    title: str
+    answer: str
+    picture: SafeString
+    table: draw.Table
+
+
+def figures(outlook: Outlook, state: LoopState, on: date) -> list[Figure]:
+    """Return the charts that have something to show: none of fish without fish, of plants without plants."""
+    return [figure for kind in KINDS if (figure := _figure(kind, outlook, state, on)) is not None]
+
+
+def _figure(kind: Kind, outlook: Outlook, state: LoopState, on: date) -> Figure | None:
+    days = [row.on for row in outlook.rows]
+    bands = [row.bands[kind.column] for row in outlook.rows]
+    readings = _readings(kind, state, days[0])
+    if not readings and not any(math.isfinite(band.high) and band.high > 0 for band in bands):
+        return None
+    series = draw.Series(
+        days=days,
+        median=[band.middle for band in bands],
+        low80=[band.low for band in bands],
+        high80=[band.high for band in bands],
+        stream=kind.stream,
+    )
+    answer = _answer(kind, outlook, on)
+    chart = draw.Chart(
+        unit=kind.unit,
+        summary=f"{kind.title} over the year ahead. {answer}",
+        series=(series,),
+        readings=tuple(readings),
+        today=on,
+        table=f"t-{kind.key}",
+        lowest=kind.lowest,
+    )
+    table = draw.table(
+        chart,
+        day_header="Day",
+        reading_header="reading",
+        open_high=lambda text: f"{text} or more",
+        open_low=lambda text: f"{text} or less",
+        every=7,
+        digits=kind.digits,
+    )
+    named = draw.Table(tuple("8 futures in 10" if head == kind.unit else head for head in table.headers), table.rows)
+    # Built by `draw` from numbers and escaped words only.
+    return Figure(kind.key, kind.title, answer, mark_safe(draw.line_chart(chart, half=True)), named)
+
+
+def _readings(kind: Kind, state: LoopState, since: date) -> Sequence[draw.IntervalReading]:
+    out = []
+    for timed in state.readings.get(kind.quantity, ()):
+        on = state.system.day_of(timed.at)
+        if on >= since:
+            low, high = timed.reading.interval
+            out.append(draw.IntervalReading(on, low, high))
+    return out
+
+
+def _answer(kind: Kind, outlook: Outlook, on: date) -> str:
+    """Say where it stands and where it goes, as ranges."""
+    told = []
+    for name, at in (("today", on), ("in four weeks", on + timedelta(days=SOON_DAYS)), ("", outlook.rows[-1].on)):
+        row = next((row for row in outlook.rows if row.on >= at), None)
+        if row is not None:
+            band = row.bands[kind.column]
+            told.append(f"{span(band.low, band.high, kind.digits)} {name or f'on {day(row.on)}'}")
+    return ", ".join(told) + "."

@@ -1,0 +1,144 @@
+"""The jobs of the day: what is to do, as buttons that write the log, and what was done, with its way back."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from uuid import NAMESPACE_URL, UUID, uuid5
+
+from rillbed import words
+from rillbed.garden.chains import effective
+from rillbed.garden.log import LogEntry
+from rillbed.garden.system import System
+from rillbed.plan.advice import Advice
+from rillbed.plan.answers import Today
+from rillbed.web import clock
+from rillbed.web.today.why import Why, why
+from rillbed.words.happened import happened
+
+# Entries that are somebody's work; the rest of a day is in the log.
+WORK = frozenset(
+    {"reading", "temperature", "feeding", "dosed", "planted", "picked", "removed", "cleaned", "water_changed"}
+    | {"topped_up", "fish_in", "fish_out", "fish_weighed"}
+)
+
+
+@dataclass(frozen=True)
+class Button:
+    """What "done" writes: the key of the entry, its kind and payload; `beds` asks where the plants went."""
+
+    uuid: UUID
+    kind: str
+    payload: str
+    beds: tuple[str, ...] = ()
+    count: int | None = None
+
+
+@dataclass(frozen=True)
+class Job:
+    """One thing to do: the amount stands apart from its sentence, cautions stand on it, reasons open."""
+
+    title: str
+    amount: str = ""
+    lead: str = ""
+    reasons: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    expect: str = ""
+    why: Why = field(default_factory=lambda: Why((), ()))
+    button: Button | None = None
+    test: bool = False
+    main: bool = False
+
+
+@dataclass(frozen=True)
+class Done:
+    """Work of today that is in the log: when, by whom, what, and the entries to take back."""
+
+    when: str
+    author: str
+    what: str
+    entries: tuple[UUID, ...]
+
+
+def to_do(answer: Today, system: System, mark: str, known: frozenset[UUID]) -> list[Job]:
+    """Return the jobs, most urgent first; one that is in the log already is left out.
+
+    Parameters
+    ----------
+    answer : Today
+    system : System
+        Whose beds can be planted.
+    mark : str
+        What the answer was made from: the key of a "done" follows from it, so pressing twice writes once.
+    known : frozenset of UUID
+        Keys in the log.
+    """
+    jobs: list[Job] = []
+    tests = [item for item in answer.advice if item.code == "read.due"]
+    for place, advice in enumerate(answer.advice):
+        if advice in tests:
+            if advice is tests[0]:
+                jobs.append(_test(tests))
+            continue
+        button = _button(advice, system, uuid5(NAMESPACE_URL, f"rillbed {mark} {place}"))
+        if button is None or button.uuid not in known:
+            jobs.append(_job(advice, button))
+    first = next((n for n, job in enumerate(jobs) if job.button or job.test), None)
+    return [Job(**{**job.__dict__, "main": n == first}) for n, job in enumerate(jobs)]
+
+
+def _job(advice: Advice, button: Button | None) -> Job:
+    said = words.sentence(advice)
+    return Job(
+        title=said.title,
+        amount=said.amount,
+        lead=said.reasons[0] if said.reasons else "",
+        reasons=said.reasons[1:],
+        cautions=said.cautions,
+        expect=said.expect,
+        why=why(advice),
+        button=button,
+        test=advice.kind == "reading",
+    )
+
+
+def _test(tests: Sequence[Advice]) -> Job:
+    """Put all readings due into one job: they are one walk to the tank."""
+    names = [words.quantity(str(item.params["quantity"])) for item in tests]
+    said = [words.sentence(item) for item in tests]
+    listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    return Job(
+        title=f"Test {listed}",
+        lead=said[0].expect,
+        reasons=tuple(f"{line.title.removeprefix('Read ')}: {' '.join(line.reasons)}" for line in said),
+        test=True,
+    )
+
+
+def _button(advice: Advice, system: System, key: UUID) -> Button | None:
+    if advice.code == "plant.batch" and system.beds:
+        payload = {"crop": advice.params["crop"], "stage": "seedling"}
+        beds = tuple(bed.name for bed in system.beds)
+        return Button(key, "planted", json.dumps(payload), beds, int(str(advice.params["count"])))
+    if advice.entry is None or advice.kind == "reading":
+        return None
+    return Button(key, str(advice.entry["kind"]), json.dumps(advice.entry["payload"]))
+
+
+def done(system: System, log: Sequence[LogEntry], on: date) -> list[Done]:
+    """Return the work of a day; what one person logged in one moment is one line."""
+    groups: dict[tuple[object, str], list[LogEntry]] = {}
+    for entry in effective(log):
+        if entry.kind in WORK and system.day_of(entry.at) == on:
+            groups.setdefault((entry.at, entry.author), []).append(entry)
+    return [
+        Done(
+            when=f"{clock.local(system, entries[0].at):%H:%M}",
+            author=entries[0].author,
+            what="; ".join(happened(entry) for entry in entries),
+            entries=tuple(entry.uuid for entry in entries),
+        )
+        for entries in groups.values()
+    ]

@@ -1,0 +1,113 @@
+"""The page of today, put together from an answer of the plans and the log."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from rillbed import words
+from rillbed.draw.table import span
+from rillbed.garden.fold import state_at
+from rillbed.garden.log import LogEntry
+from rillbed.garden.state import LoopState
+from rillbed.garden.system import System
+from rillbed.plan.answers import Today
+from rillbed.web import clock
+from rillbed.web.charts import Figure, figures
+from rillbed.web.forecasts.store import Answer
+from rillbed.web.today import jobs
+from rillbed.web.today.pictures import Picture, pictures
+
+# Column of the glance -> name, unit, decimals.
+GLANCE = {
+    "temp_c": ("Water", "°C", 1),
+    "o2_min_mg_l": ("Oxygen at dawn", "mg/L", 1),
+    "tan_mg_l": ("Ammonia", "mg/L as N", 2),
+    "no2_mg_l": ("Nitrite", "mg/L as N", 2),
+    "ph": ("pH", "", 1),
+    "alkalinity_meq_l": ("Alkalinity", "meq/L", 1),
+    "no3_mg_l": ("Nitrate", "mg/L as N", 1),
+    "k_mg_l": ("Potassium", "mg/L", 0),
+    "ca_mg_l": ("Calcium", "mg/L", 0),
+    "fe_mg_l": ("Iron", "mg/L", 2),
+    "fish_weight_g": ("One fish", "g", 0),
+    "fish_biomass_g": ("All fish", "g", 0),
+    "feed_g_day": ("Feed", "g a day", 1),
+    "plant_area_m2": ("Planted", "m²", 1),
+}
+
+
+@dataclass(frozen=True)
+class Page:
+    """Everything the template shows."""
+
+    day: str
+    verdict: tuple[str, ...]
+    facts: tuple[tuple[str, str], ...]
+    done: list[jobs.Done]
+    jobs: list[jobs.Job]
+    soon: tuple[str, ...]
+    pictures: list[Picture]
+    charts: list[Figure]
+    glance: tuple[tuple[str, str, str], ...]
+    notes: tuple[str, ...]
+    age: str
+
+
+def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer, now: datetime) -> Page:
+    """Put the page together; `first` is the loop before any change of its set-up."""
+    on = system.day_of(now)
+    state = state_at(first, log, on)
+    told = answer.today
+    assert told is not None
+    assert answer.outlook is not None
+    return Page(
+        day=f"{on:%A}, {words.day(on)}",
+        verdict=_sentences(words.reason(told.verdict)),
+        facts=_facts(system, state, told, on),
+        done=jobs.done(system, log, on),
+        jobs=jobs.to_do(told, system, answer.mark, frozenset(entry.uuid for entry in log)),
+        soon=tuple(words.reason(item) for item in told.coming_up),
+        pictures=pictures(told, system),
+        charts=figures(answer.outlook, state, on),
+        glance=tuple(
+            (name, span(band.low, band.high, digits), unit)
+            for key, (name, unit, digits) in GLANCE.items()
+            if (band := told.glance.get(key)) is not None
+        ),
+        notes=tuple(words.reason(item) for item in told.notes),
+        age=_age(system, answer, now),
+    )
+
+
+def _sentences(text: str) -> tuple[str, ...]:
+    """Split into sentences, so that lines break between them first."""
+    parts = text.replace(". ", ".\n").replace(": ", ":\n").split("\n")
+    return tuple(part for part in parts if part)
+
+
+def _facts(system: System, state: LoopState, told: Today, on: date) -> tuple[tuple[str, str], ...]:
+    out = []
+    if (water := told.glance.get("temp_c")) is not None:
+        out.append(("Water, expected", f"{span(water.low, water.high, 1)}\u00a0°C"))
+    if state.fish_count:
+        day = sum(item.per_day_g for item in told.rations)
+        out.append(("Fed today", f"{words.number(state.fed_g_today)} of {words.amount(day, 'g')}"))
+        out.append(("Fish", f"{state.fish_count}"))
+    tests = [timed.at for readings in state.readings.values() for timed in readings]
+    out.append(("Last test", words.day(system.day_of(max(tests))) if tests else "none yet"))
+    if not state.fish_count:
+        out.append(("Day of the start", f"{(on - system.started_on).days + 1}"))
+    return tuple(out[:4])
+
+
+def _age(system: System, answer: Answer, now: datetime) -> str:
+    assert answer.made_at is not None
+    made = clock.local(system, answer.made_at)
+    at = f"{made:%H:%M}" if system.day_of(made) == system.day_of(now) else f"{words.day(made.date())}, {made:%H:%M}"
+    if answer.problem:
+        return f"Forecast of {at}. A newer one could not be made: {answer.problem}."
+    if not answer.fresh:
+        return f"Forecast of {at}, older than your last entry. A new one is being worked out."
+    return f"Forecast of {at}; it knows every entry of the log."

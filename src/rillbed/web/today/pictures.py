@@ -1,0 +1,126 @@
+"""The loop at a glance: where the nitrogen goes, room for plants seen two ways, and when a start-up is done."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.utils.safestring import SafeString, mark_safe
+
+from rillbed import draw, words
+from rillbed.draw.spec import Stream
+from rillbed.draw.table import span
+from rillbed.garden.system import System
+from rillbed.plan.answers import CyclingPlan, Room, Today
+
+PLACES_M2 = 22.0  # one place is the space of one lettuce
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A picture with its heading, the sentence with the answer, and the rows under it."""
+
+    key: str
+    title: str
+    answer: str
+    picture: SafeString
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    notes: tuple[str, ...] = ()
+
+
+def pictures(answer: Today, system: System) -> list[Picture]:
+    """Return what there is to show."""
+    found = (
+        _ready(answer.cycling, answer) if answer.cycling is not None else None,
+        _flow(answer),
+        _room(answer.room, system) if answer.room is not None else None,
+    )
+    return [picture for picture in found if picture is not None]
+
+
+def _flow(answer: Today) -> Picture | None:
+    g = answer.flows_g_n_day
+    brought = g["n_feed"] + g["n_dose"]
+    if brought <= 0:
+        return None
+    water = max(0.0, brought - g["n_fish"] - g["n_solids_out"])
+    stays = water - g["n_plants"] - g["n_gas"]
+    source = "Feed" if g["n_dose"] <= 0 else ("Ammonia put in" if g["n_feed"] <= 0 else "Feed and ammonia")
+    rows: dict[str, tuple[float, Stream]] = {
+        source: (brought, "fish"),
+        "Fish growth": (g["n_fish"], "fish"),
+        "Solids out": (g["n_solids_out"], "gas"),
+        "In the water": (water, "water"),
+        "Plants": (g["n_plants"], "plant"),
+        "To the air": (g["n_gas"], "gas"),
+        "Stays" if stays >= 0 else "Taken from store": (abs(stays), "water"),
+    }
+    flows = {name: draw.Flow(name, grams, stream, _grams(grams)) for name, (grams, stream) in rows.items()}
+    last = flows[next(reversed(flows))]
+    told = f"{source} brings {_grams(brought)} a day; plants take {_grams(g['n_plants'])} of it."
+    spec = draw.NitrogenFlow(
+        summary=f"Nitrogen in one day. {told}",
+        source=flows[source],
+        before=tuple(flows[name] for name in ("Fish growth", "Solids out") if flows[name].g_n_day > 0),
+        water=flows["In the water"],
+        after=(flows["Plants"], *((last,) if stays >= 0 else ()), flows["To the air"]),
+    )
+    table = tuple((name, words.number(grams)) for name, (grams, _) in rows.items())
+    title = "Where the nitrogen goes"
+    note = "Middle of the futures, mean of the last seven days. The wider the stream, the more there is."
+    return Picture("flow", title, told, mark_safe(draw.flow(spec)), ("Stream", "g nitrogen a day"), table, (note,))
+
+
+def _grams(value: float) -> str:
+    return words.amount(value, "g")
+
+
+def _room(room: Room, system: System) -> Picture | None:
+    if not system.beds:
+        return None
+    beds = PLACES_M2 * system.bed_area_m2
+
+    def places(plants: float) -> float:
+        return plants / room.places_m2 * PLACES_M2
+
+    views = []
+    if room.next_batch is not None:
+        views.append(("Next batch, all elements", places(room.next_batch), places(room.next_batch_half)))
+    views.append(("For good, by nitrogen", PLACES_M2 * room.steady_m2.low, PLACES_M2 * room.steady_m2.high))
+    views.append(("For good, by feed rule", PLACES_M2 * room.rule_m2[0], PLACES_M2 * room.rule_m2[1]))
+    shown = [(name, low, high, span(low, high, 0)) for name, low, high in views]
+    count = min(room.next_batch or 0, room.free_plants)
+    crop = room.crop.replace("_", " ")
+    title = f"Room for {count} more {crop}" if count else "No room for more plants yet"
+    told = "Rival views side by side, in places: one place is the space of one lettuce."
+    spec = draw.Room(
+        summary=f"{title}. " + ". ".join(f"{name}: {value} places" for name, _, _, value in shown) + ".",
+        unit="places",
+        views=tuple(draw.View(name, low, high, value) for name, low, high, value in shown),
+        mark=beds,
+        mark_label=f"beds full, {beds:.0f}",
+    )
+    rows = tuple((name, value) for name, _, _, value in shown)
+    rows = (*rows, ("Beds in all", f"{beds:.0f}"), ("Free on the beds", str(room.free_plants)))
+    notes = (
+        "The next batch is what the store in the water and the coming feed carry over one crop's life; "
+        "the first figure holds in about 8 futures in 10, the second in half of them.",
+    )
+    return Picture("room", title, told, mark_safe(draw.room(spec)), ("View", "places"), rows, notes)
+
+
+def _ready(cycling: CyclingPlan, answer: Today) -> Picture | None:
+    low, middle, high = cycling.completion
+    if cycling.stage == "ready" or middle is None:
+        return None
+    told = f"Between {words.day(low)} and {words.day(high)} in 8 of 10 futures, half of them by {words.day(middle)}."
+    spec = draw.Dots(
+        summary=f"When the bacteria are ready. {told}",
+        title="One dot is one chance in twenty",
+        days=cycling.dots,
+        today=answer.on,
+    )
+    rows = tuple((f"{n + 1} in 20", words.day(on)) for n, on in enumerate(cycling.dots))
+    return Picture(
+        "ready", "When the bacteria are ready", told, mark_safe(draw.dots(spec)), ("Chance", "ready by"), rows
+    )
