@@ -9,6 +9,7 @@ import pytest
 from rillbed import facts
 from rillbed.engine import fish, pack
 from rillbed.engine.inputs import Event, Feed, Fish, Loop
+from rillbed.engine.state import MINERALS
 
 NONE, FULL = np.zeros(1), np.full(1, 9.0)
 WELL = fish.Felt(NONE, NONE, FULL)
@@ -109,3 +110,11 @@ def test_leftovers_keep_their_minerals_out_of_the_water(play):
     eaten, piled = potassium(5.0), potassium(500.0)
     assert eaten == pytest.approx(9e-3 * 0.75 * 5.0, rel=0.01)  # g in a cubic metre, with the usual leftovers
     assert piled < 9e-3 * 0.75 * 500.0 / 10.0
+
+
+def test_minerals_of_a_feed_come_from_the_table_of_elements():
+    feed = pack.feed_of(next(iter(facts.feeds())))
+    for element, share in feed.dissolved.items():
+        row = facts.element_fractions()[element]
+        assert (feed.content[element], feed.to_fish[element], share) == (row.content_g_kg, row.to_fish, row.dissolved)
+    assert set(feed.dissolved) == set(MINERALS)

@@ -6,13 +6,13 @@ from typing import Any
 from rillbed import facts
 from rillbed.engine import stoichiometry as st
 from rillbed.engine.inputs import IONS0, Crop, Feed, Fish, Loop, Water
+from rillbed.engine.state import MINERALS
 from rillbed.garden.system import System
 from rillbed.science import growth, oxygen
+from rillbed.science.feed import nitrogen_g
 
 SURFACE = {"media": 150.0, "raft": 5.0, "nft": 5.0}  # m2 of nitrifying surface per m2 of bed
 CAPACITY_G_M2 = 0.45  # half of 0.9 g N/m2/day, the guideline area rate at 20 degC
-FEED_G_KG = {"p": 12.0, "k": 9.0, "ca": 18.0, "mg": 2.2, "s": 5.0, "na": 3.0, "cl": 4.0, "fe": 0.25}
-FEED_DISSOLVED = {"p": 0.20, "k": 0.75, "ca": 0.12, "mg": 0.50, "s": 0.45, "na": 0.80, "cl": 0.90, "fe": 0.04}
 TABLE_G = (5, 20, 50, 100, 250, 500)  # weights of the lines of feed tables
 NH3_G_MOL = 17.031
 OPEN_ET = {"indoors": 0.6, "greenhouse": 0.7, "outdoors": 1.0}
@@ -54,7 +54,13 @@ def monthly_et(system: System, temps: Sequence[float]) -> tuple[float, ...]:
 def feed_of(feed_id: str | None) -> Feed:
     """Give a feed's protein and minerals."""
     record = facts.feeds().get(feed_id) if feed_id else None
-    return Feed(protein=get(record, "protein_pct", 32.0) / 100.0, content=FEED_G_KG, dissolved=FEED_DISSOLVED)
+    rows = {e: row for e, row in facts.element_fractions().items() if e in MINERALS}
+    return Feed(
+        protein=get(record, "protein_pct", 32.0) / 100.0,
+        content={e: row.content_g_kg for e, row in rows.items()},
+        to_fish={e: row.to_fish for e, row in rows.items()},
+        dissolved={e: row.dissolved for e, row in rows.items()},
+    )
 
 
 def feed_table(record: Any) -> tuple[tuple[float, float], ...]:
@@ -129,7 +135,7 @@ def dose_grams(payload: Any) -> dict[str, float]:
     if payload.strength_pct is not None:
         grams *= payload.strength_pct / get(record, "reference_strength_pct", 100.0)
     if feed is not None:
-        return {"organic": grams * get(feed, "protein_pct", 32.0) / 100.0 * 0.16}
+        return {"organic": float(nitrogen_g(grams, get(feed, "protein_pct", 32.0) / 100.0))}
     result: dict[str, float] = {}
     for element in ("n", "k", "ca", "mg", "fe", "p", "s", "na", "cl"):
         share = get(record, f"{element}_g_per_g", None)

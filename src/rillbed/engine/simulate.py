@@ -13,13 +13,13 @@ from rillbed.engine.result import Array
 from rillbed.engine.state import S
 from rillbed.engine.world import World
 from rillbed.science import heat
+from rillbed.science.feed import nitrogen_g
 
 STILL_AIR = 0.15  # share of gas transfer left when no air is pumped
 KEEP_FULL = 0.7  # never let an unlogged loop dry below this share
 REST = 0.3 * 0.01  # fasting fish still breathe: 30 % of a 1 % ration's worth
 MEAL_SHARE = 0.45  # share of breathing that follows meals
 DISSOLVED_N = 0.55  # of feed nitrogen, for the oxygen that goes with it
-N_OF_PROTEIN = 0.16
 
 
 class Run(World):
@@ -62,7 +62,7 @@ class Run(World):
         c = constants(t, self.y, loop.pressure_atm)
         biomass = sum((g.count * g.weight for g in self.groups), np.zeros(self.members))
         per_day = p["respiration"] * np.maximum(self.feed_mean, REST * biomass) / self.volume
-        n_out = DISSOLVED_N * self.feed.protein * N_OF_PROTEIN
+        n_out = DISSOLVED_N * float(nitrogen_g(1.0, self.feed.protein))
         alk_half = p["alk_half_startup"] + self.mature * (p["alk_half_mature"] - p["alk_half_startup"])
         return Day(
             theta_a=p["theta_a"] ** (t - 20.0), theta_n=p["theta_n"] ** (t - 20.0),
