@@ -12,5 +12,6 @@ urlpatterns = [
     path("", include("rillbed.web.frame.urls")),
     path("", include("rillbed.web.today.urls")),
     path("", include("rillbed.web.sources.urls")),
+    path("", include("rillbed.web.setup.urls")),
     path("", include("rillbed.web.water.urls")),
 ]

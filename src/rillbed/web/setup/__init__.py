@@ -1,0 +1,1 @@
+"""The loop itself: tanks, beds, water, kits and shelf, asked in plain forms."""

@@ -1,0 +1,134 @@
+"""What can be typed into a field and how it becomes the value of a garden type, and back."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from rillbed import units
+from rillbed.garden.errors import GardenError
+
+UNIT = ":unit"  # ends the form name of the unit beside a number
+
+
+@dataclass(frozen=True)
+class Measure:
+    """A kind of amount: the unit it is kept in and the units it may be typed in, the first by default.
+
+    `convert` takes (value, typed unit, kept unit). `digits` are the decimals kept of a converted value: far finer than
+    anybody measures, and free of the tails that conversion leaves.
+    """
+
+    kept: str
+    choices: tuple[tuple[str, str], ...]
+    digits: int = 4
+    convert: Callable[[float, str, str], float] = units.convert
+
+
+MEASURES = {
+    "volume": Measure("L", (("L", "L"), ("gal_us", "US gal"), ("gal_imp", "imperial gal"), ("m3", "m³"))),
+    "area": Measure("m2", (("m2", "m²"), ("ft2", "ft²"))),
+    "depth": Measure("cm", (("cm", "cm"), ("in", "inches")), 2),
+    "temperature": Measure("degC", (("degC", "°C"), ("degF", "°F")), 2),
+    "mass": Measure("g", (("g", "g"), ("oz", "oz"), ("kg", "kg"), ("lb", "lb")), 2),
+    "liquid": Measure("mL", (("mL", "mL"), ("L", "L"))),
+    "alkalinity": Measure("meq/L", (("dKH", "°dKH"), ("ppm_CaCO3", "mg/L as CaCO₃"), ("meq/L", "meq/L"))),
+    "nitrate": Measure("N", (("N", "mg/L as N"), ("NO3", "mg/L as nitrate")), convert=units.convert_basis),
+    "phosphate": Measure("P", (("P", "mg/L as P"), ("PO4", "mg/L as phosphate")), convert=units.convert_basis),
+    "sulfate": Measure("S", (("S", "mg/L as S"), ("SO4", "mg/L as sulfate")), convert=units.convert_basis),
+    "mg_l": Measure("mg/L", (("mg/L", "mg/L"),)),
+    "length_m": Measure("m", (("m", "m"), ("ft", "ft")), 1),
+    "percent": Measure("%", (("%", "%"),)),
+}
+
+
+def number(field: str, typed: str) -> float:
+    """Read a number as people write it, with a point or a comma for decimals.
+
+    Raises
+    ------
+    GardenError
+        If it is none, or may mean two: 1,300 is thirteen hundred to some and a little more than one to others.
+
+    Examples
+    --------
+    >>> number("volume_l", "0,5"), number("volume_l", "1 300")
+    (0.5, 1300.0)
+    """
+    text = re.sub(r"(?<=\d)[ \u00a0\u202f](?=\d{3}\b)", "", typed.strip()).replace("\u2212", "-")
+    if re.fullmatch(r"-?\d{1,3}(,\d{3})+", text) and not text.lstrip("-").startswith("0"):
+        whole, part = text.replace(",", ""), text.replace(",", ".", 1)
+        raise GardenError(field, typed, f"may mean two numbers; write {whole} or {part.replace(',', '')}")
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        raise GardenError(field, typed, "needs a number") from None
+
+
+def whole(field: str, typed: str) -> int:
+    """Read a whole number.
+
+    Raises
+    ------
+    GardenError
+        If it is none.
+    """
+    value = number(field, typed)
+    if value != value or value in (float("inf"), float("-inf")) or value != int(value):
+        raise GardenError(field, typed, "needs a whole number")
+    return int(value)
+
+
+def kept(field: str, measure: str, filled: Mapping[str, str]) -> float | None:
+    """Return the number of a field in the unit it is kept in; None while it is empty.
+
+    Raises
+    ------
+    GardenError
+        If it is no number, or its unit is not one of the choices.
+    """
+    typed = filled.get(field, "").strip()
+    if not typed:
+        return None
+    kind, unit = MEASURES[measure], unit_of(field, measure, filled)
+    if unit not in dict(kind.choices):
+        raise GardenError(field, unit, f"its unit must be one of {', '.join(name for _, name in kind.choices)}")
+    value = number(field, typed)
+    return value if unit == kind.kept else round(kind.convert(value, unit, kind.kept), kind.digits)
+
+
+def unit_of(field: str, measure: str, filled: Mapping[str, str]) -> str:
+    """Return the unit typed beside a field."""
+    return filled.get(field + UNIT) or MEASURES[measure].choices[0][0]
+
+
+def as_typed(field: str, measure: str, filled: Mapping[str, str]) -> str | None:
+    """Return number and unit as typed, e.g. ``300 gal_us``; None where that is the kept unit already."""
+    unit = unit_of(field, measure, filled)
+    if not filled.get(field, "").strip() or unit == MEASURES[measure].kept:
+        return None
+    return f"{number(field, filled[field])!r} {unit}".replace(".0 ", " ")
+
+
+def shown(field: str, measure: str, value: Any, typed: str | None = None) -> dict[str, str]:
+    """Return what the form shows for a kept value: as it was typed if that is known."""
+    if value is None:
+        return {field: "", field + UNIT: MEASURES[measure].choices[0][0]}
+    if typed:
+        text, _, unit = typed.partition(" ")
+        if unit in dict(MEASURES[measure].choices):
+            return {field: text, field + UNIT: unit}
+    return {field: plain(value), field + UNIT: MEASURES[measure].kept}
+
+
+def plain(value: float | int | None) -> str:
+    """Write a number so that reading it gives the same number back.
+
+    Examples
+    --------
+    >>> plain(760.0), plain(0.35), plain(None)
+    ('760', '0.35', '')
+    """
+    return "" if value is None else repr(value).removesuffix(".0")

@@ -1,0 +1,91 @@
+"""The form as shown: every question with what was typed, what it changes and what is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from rillbed import facts
+from rillbed.garden.known import supplies
+from rillbed.garden.system import System
+from rillbed.web.setup.effects import effects
+from rillbed.web.setup.fields import Bound, Option, bind
+from rillbed.web.setup.filled import OUT, rows
+from rillbed.web.setup.questions import QUESTIONS, Question
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row of a list: its fields, and the name of the button that leaves it out."""
+
+    title: str
+    fields: tuple[Bound, ...]
+    out_name: str
+    out: bool
+    open: bool
+
+
+@dataclass(frozen=True)
+class Section:
+    """A question as shown; `number` of `of`, `after` is the key of the next one."""
+
+    question: Question
+    number: int
+    of: int
+    after: str
+    fields: tuple[Bound, ...]
+    more: tuple[Bound, ...]
+    more_open: bool
+    rows: tuple[Row, ...]
+    shows: str
+    shelf: tuple[Option, ...] = ()
+    problem: str = ""
+
+
+SHELF = Question("shelf", "What is on your shelf?", "Only what you have is suggested, unless it cannot be done.")
+
+
+def sections(
+    filled: Mapping[str, str], shelf: Iterable[str], problems: Mapping[str, str], system: System | None
+) -> list[Section]:
+    """Return the whole form; `system` is the loop it stands for, None while that is incomplete."""
+    asked = (*QUESTIONS, SHELF)
+    changes = effects(system) if system else {}
+    out = []
+    for number, question in enumerate(asked, 1):
+        more = tuple(bind(field, filled, problems) for field in question.more)
+        out.append(
+            Section(
+                question=question,
+                number=number,
+                of=len(asked),
+                after=asked[number].key if number < len(asked) else "known",
+                fields=tuple(bind(field, filled, problems) for field in question.fields),
+                more=more,
+                more_open=any(bound.problem for bound in more),
+                rows=tuple(_rows(question, filled, problems)),
+                shows=changes.get(question.key, ""),
+                shelf=_shelf(shelf) if question is SHELF else (),
+                problem=problems.get(question.lists or question.key, ""),
+            )
+        )
+    return out
+
+
+def _rows(question: Question, filled: Mapping[str, str], problems: Mapping[str, str]) -> Iterable[Row]:
+    found = rows(filled, question.lists) if question.lists else []
+    for count, n in enumerate(found, 1):
+        prefix = f"{question.lists}-{n}-"
+        fields = tuple(bind(field, filled, problems, prefix) for field in question.row)
+        named = filled.get(f"{prefix}name") or f"{question.one} {count}"
+        wrong = any(bound.problem for bound in fields)
+        new = not any(filled.get(f"{prefix}{key}") for key in ("name", "count", "weight_g"))
+        yield Row(named[:1].upper() + named[1:], fields, prefix + OUT, bool(filled.get(prefix + OUT)), wrong or new)
+
+
+def _shelf(standing: Iterable[str]) -> tuple[Option, ...]:
+    has = list(standing)
+    known = supplies()
+    offered = [key for key in known if key not in facts.feeds() or key in has]
+    offered += [key for key in has if key not in known]
+    return tuple(Option(key, getattr(known.get(key), "name", key), key in has) for key in offered)

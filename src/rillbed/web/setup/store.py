@@ -1,0 +1,85 @@
+"""The set-up entries of a loop: which one stands, and how a new one is written."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from datetime import UTC, datetime, time
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from django.db import transaction
+
+from rillbed.garden import fold
+from rillbed.garden.log import LogEntry
+from rillbed.garden.payloads import SetUp
+from rillbed.garden.system import System
+from rillbed.web import bridge, clock
+from rillbed.web.log.models import LogRow, Loop
+
+
+@dataclass(frozen=True)
+class Standing:
+    """The set-up that stands: the entry as corrected, its loop, and a digest by which a form knows what it changes."""
+
+    entry: LogEntry
+    system: System
+
+    @property
+    def digest(self) -> str:
+        """Return what changes whenever the set-up does."""
+        return hashlib.sha256(f"{self.entry.uuid}{self.system.model_dump_json()}".encode()).hexdigest()
+
+
+def standing(loop: Loop | None) -> Standing | None:
+    """Return the set-up of a loop that stands; None without a loop or a set-up."""
+    if loop is None:
+        return None
+    found = None
+    for entry in fold.effective(bridge.entries(loop)):
+        if isinstance(entry.payload, SetUp):
+            found = Standing(entry, entry.payload.system)
+    return found
+
+
+def save(loop: Loop | None, system: System, key: UUID, author: str, *, correction: bool) -> Loop:
+    """Write a set-up; without a loop, make it. Sending the same form twice changes nothing.
+
+    A `correction` takes the place of the set-up that stands, as if the slip had never been made; otherwise the new
+    set-up holds from now on.
+
+    Raises
+    ------
+    GardenError
+        If the log contradicts the new set-up, or the key stands for another entry.
+    """
+    with transaction.atomic():
+        known = LogRow.objects.filter(uuid=key).select_related("loop").first()
+        if known is not None and loop is None:
+            return known.loop
+        before = standing(loop)
+        kept = loop or Loop.objects.create(name=system.name)
+        if before is not None and before.system == system:
+            return kept
+        now = clock.now()
+        entry = {
+            "uuid": key,
+            "at": now if before else _begun(system, now),
+            "recorded_at": now,
+            "author": author,
+            "kind": "set_up",
+            "payload": {"system": system.model_dump(mode="json")},
+        }
+        if correction and before is not None:
+            entry |= {"at": before.entry.at, "supersedes": before.entry.uuid}
+        bridge.add(kept, LogEntry.make(entry))
+        if kept.name != system.name:
+            kept.name = system.name
+            kept.save(update_fields=["name"])
+        return kept
+
+
+def _begun(system: System, now: datetime) -> datetime:
+    """Return the first moment of the day the loop was filled, so that everything logged of it comes after."""
+    zone = UTC if system.time_zone == "UTC" else ZoneInfo(system.time_zone)
+    return min(now, datetime.combine(system.started_on, time(), zone))

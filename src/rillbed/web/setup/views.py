@@ -1,0 +1,125 @@
+"""Asking for the loop and writing down what was answered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from uuid import UUID, uuid4
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from rillbed.garden.errors import GardenError
+from rillbed.garden.system import System
+from rillbed.web import clock
+from rillbed.web.forecasts import worker
+from rillbed.web.frame.loops import choose, current
+from rillbed.web.log.models import Loop
+from rillbed.web.setup import store
+from rillbed.web.setup.effects import guesses
+from rillbed.web.setup.fields import Bound
+from rillbed.web.setup.filled import LISTS, Filled, Told, filled_from, problem, rows, told
+from rillbed.web.setup.fresh import BLANK, fresh
+from rillbed.web.setup.page import Section, sections
+
+CHANGED = "Somebody changed the set-up while you were typing. Yours is kept below; save again to put it in its place."
+
+
+def setup(request: HttpRequest) -> HttpResponse:
+    """Show the form of the loop, or of a first one; store a filled one."""
+    loop = current(request)
+    standing = store.standing(loop)
+    if request.method != "POST":
+        system = standing.system if standing else None
+        filled = filled_from(system) if system else fresh(clock.now().date())
+        return _page(request, loop, filled, system.shelf if system else (), {}, system)
+    filled = {name: request.POST[name] for name in request.POST}
+    shelf = request.POST.getlist("shelf")
+    if filled.get("more") in LISTS:
+        return _page(request, loop, _one_more(filled), shelf, {}, _maybe(filled, shelf))
+    read = told(filled, shelf)
+    if standing:
+        # The day it was filled is what the whole log hangs on; it cannot move under it.
+        read.data["started_on"] = standing.system.started_on
+    if read.problems:
+        return _page(request, loop, filled, shelf, read.problems, None)
+    try:
+        system = System.make(read.data)
+        _not_to_come(system, standing)
+    except GardenError as error:
+        name, said = problem(error, read, filled)
+        return _page(request, loop, filled, shelf, {name: said or str(error)}, None)
+    if standing and filled.get("seen") != standing.digest:
+        return _page(request, loop, filled, shelf, {"": CHANGED}, system)
+    return _store(request, loop, filled, shelf, read, system)
+
+
+def _store(
+    request: HttpRequest,
+    loop: Loop | None,
+    filled: Filled,
+    shelf: Iterable[str],
+    read: Told,
+    system: System,
+) -> HttpResponse:
+    author = request.user.get_username()
+    try:
+        key = UUID(filled.get("uuid", ""))
+        kept = store.save(loop, system, key, author, correction=filled.get("holds") == "then")
+    except ValueError as error:
+        said = str(error)
+        return _page(request, loop, filled, shelf, {"": said}, system)
+    choose(request, kept)
+    worker.wake()
+    messages.success(request, f"Saved: the set-up of {system.name}.")
+    return redirect("setup" if loop else "today")
+
+
+def _not_to_come(system: System, standing: store.Standing | None) -> None:
+    today = clock.today(system)
+    if standing is None and system.started_on > today:
+        raise GardenError("started_on", system.started_on, f"must not be after today, {today}")
+
+
+def _one_more(filled: Filled) -> dict[str, str]:
+    name = filled["more"]
+    number = max(rows(filled, name), default=-1) + 1
+    return {**filled, **{f"{name}-{number}-{key}": value for key, value in BLANK[name].items()}}
+
+
+def _maybe(filled: Filled, shelf: Iterable[str]) -> System | None:
+    try:
+        return System.make(told(filled, shelf).data)
+    except GardenError:
+        return None
+
+
+def _page(
+    request: HttpRequest,
+    loop: Loop | None,
+    filled: Filled,
+    shelf: Iterable[str],
+    problems: Mapping[str, str],
+    system: System | None,
+) -> HttpResponse:
+    shown = sections(filled, shelf, problems, system)
+    standing = store.standing(loop)
+    context = {
+        "sections": shown,
+        "new": loop is None,
+        "uuid": filled.get("uuid") or uuid4(),
+        "seen": standing.digest if standing else "",
+        "holds": filled.get("holds", "now"),
+        "problem": problems.get("", ""),
+        "wrong": [bound for section in shown for bound in _bounds(section) if bound.problem],
+        "guesses": guesses(system) if system else (),
+        "standing": standing,
+    }
+    return render(request, "setup/setup.html", context, status=400 if problems else 200)
+
+
+def _bounds(section: Section) -> Iterable[Bound]:
+    yield from section.fields
+    for row in section.rows:
+        yield from row.fields
+    yield from section.more
