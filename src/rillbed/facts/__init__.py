@@ -15,6 +15,10 @@ from rillbed.facts.loops import kits as kits
 from rillbed.facts.loops import media as media
 from rillbed.facts.loops import priors as priors
 from rillbed.facts.records import Source
+from rillbed.facts.single import choice as choice
+from rillbed.facts.single import choices as choices
+from rillbed.facts.single import dilution_curves as dilution_curves
+from rillbed.facts.single import growth_classes as growth_classes
 from rillbed.facts.supplies import ammonia_sources as ammonia_sources
 from rillbed.facts.supplies import element_fractions as element_fractions
 from rillbed.facts.supplies import feeds as feeds
