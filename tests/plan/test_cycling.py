@@ -5,9 +5,12 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 
+from rillbed import facts
 from rillbed.garden.log import LogEntry
-from rillbed.plan.cycling import plan
+from rillbed.garden.system import AmmoniaSource
+from rillbed.plan.cycling import additions, load_mg_l, plan
 from rillbed.plan.sources import dose
+from rillbed.words.phrases import CAUTIONS
 
 START = date(2031, 4, 1)
 
@@ -83,3 +86,35 @@ def test_with_fish_in_the_water_no_ammonia_is_ever_dosed(system, made, on):
     codes = [item.code for item in plan(stocked, (), made(), on).advice]
     assert "cycle.fish_in" in codes
     assert not {"cycle.dose", "cycle.prove"} & set(codes)
+
+
+def test_an_organic_source_is_booked_on_its_ledger_and_proves_only_what_has_come_free(system, made, on):
+    # Label-style 5-1-1 emulsion: 200 g hold 10 g N; the slow end of its release is 0.10 a day (memory grade).
+    dosed = {"substance": "fish_emulsion", "amount": {"value": 200, "unit": "g"}}
+    log = [entry(1, "dosed", dosed, 10), read(2, "tan", 0.0, 0.2, 20), read(3, "no2", 0.5, 1.0, 20)]
+    emulsion = system.model_copy(update={"ammonia_source": AmmoniaSource.make({"source": "fish_emulsion"})})
+    answer = plan(emulsion, log, made(completion=np.linspace(20, 60, 100)), on)
+    assert answer.still_to_come_mg_l == pytest.approx(10.0 * np.exp(-0.10 * 10))
+    assert answer.advice[0].code == "cycle.ledger"
+    given = additions(emulsion, log, 1000.0)
+    day = START + timedelta(days=10)
+    assert load_mg_l(given, day) == pytest.approx(10.0 * (1 - np.exp(-0.10)))
+    # Everything that comes free over time adds up to what was given.
+    assert sum(load_mg_l(given, day + timedelta(days=n)) for n in range(400)) == pytest.approx(10.0)
+
+
+def test_feed_left_to_rot_is_a_source_with_the_protein_of_the_systems_own_feed(system, made, on):
+    feed = system.model_copy(
+        update={"feed": "pellet_40", "ammonia_source": AmmoniaSource.make({"source": "fish_feed"})}
+    )
+    # Nitrogen is 0.16 of protein (Boyd): 1 g N in 15.6 g of 40 % feed.
+    assert dose(feed, None, 1.0, volume_l=1000.0).amount == pytest.approx(1 / (0.16 * 0.40), rel=1e-3)
+    given = {"feed": "pellet_40", "amount": {"value": 15.625, "unit": "g"}}
+    answer = plan(feed, [entry(1, "feeding", given, 20)], made(completion=np.linspace(20, 60, 100)), on)
+    assert answer.still_to_come_mg_l == pytest.approx(1.0, rel=1e-3)
+    assert answer.stage != "new"
+
+
+def test_every_caution_on_a_supply_is_in_words():
+    rows = [*facts.ammonia_sources().values(), *facts.supplements().values()]
+    assert {code for row in rows for code in row.cautions} <= CAUTIONS.keys()

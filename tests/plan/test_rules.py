@@ -64,4 +64,4 @@ def test_sowing_day_has_the_highest_chance_of_all_days():
 
 def test_organic_nitrogen_still_to_come_halves_with_the_half_life():
     rate = np.log(2) / 7
-    assert to_come_mg_l([(4.0, 7), (2.0, 0)], rate) == pytest.approx(4.0)
+    assert to_come_mg_l([(4.0, 7, rate), (2.0, 0, rate)]) == pytest.approx(4.0)

@@ -18,7 +18,10 @@ def codes(call):
 def test_every_code_a_plan_can_give_has_words():
     assert codes("Advice") - TITLES.keys() == set()
     assert codes("Reason") - REASONS.keys() == set()
-    assert {code for code in re.findall(r"\"((?:ammonia|organic)\.[a-z_]+)\"", SOURCE) if code in CAUTIONS} != set()
+    named = set(re.findall(r"cautions=\((.*?)\)", SOURCE))
+    used = {code for text in named for code in re.findall(r"\"([a-z_.]+)\"", text)}
+    assert used
+    assert used <= CAUTIONS.keys()
 
 
 def test_an_advice_reads_as_amount_title_reason_and_caution():

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 from numpy.typing import NDArray
 
 from rillbed import facts
-
-if TYPE_CHECKING:
-    from rillbed.facts.records import Crop
+from rillbed.facts.living import Crop
 
 Floats = NDArray[np.float64]
 
@@ -53,7 +49,7 @@ def dry_gain_g_day(crop: Crop) -> Floats:
     lost = days - np.log(np.expm1(rate * total / peak)) / rate
     mass = peak / rate * np.log1p(np.exp(rate * (np.arange(days + 1.0) - lost)))
     # What the seedling brings does not come out of the water.
-    return np.diff(mass)[:, None] / crop.spacing_default_plants_m2
+    return np.asarray(np.diff(mass)[:, None] / crop.spacing_default_plants_m2)
 
 
 def take_up_g_day(crop: Crop, element: str) -> Floats:

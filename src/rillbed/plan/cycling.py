@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
@@ -13,7 +14,7 @@ from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.advice import Advice, Reason, Urgency
 from rillbed.plan.answers import Band, CyclingPlan, Dose, Sowing
-from rillbed.plan.look import doses, latest, readings, until
+from rillbed.plan.look import doses, feedings, latest, readings, until
 from rillbed.plan.members import band, date_quantile, share
 from rillbed.plan.rules import (
     CLEAR_MG_L,
@@ -33,8 +34,6 @@ from rillbed.plan.sources import composition, dose, dose_reasons, nitrogen_in
 FULL_SHARE = 0.9
 # Ammonia-N made per g of protein fed: the trade's sizing figure, used here as the cautious upper end.
 TAN_PER_PROTEIN = 0.092
-# Organic nitrogen released a day (0.10 to 0.25 from memory; the slow end, so the ledger errs towards waiting).
-RELEASE_PER_DAY = 0.10
 
 
 def plan(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: date) -> CyclingPlan:
@@ -51,8 +50,7 @@ def plan(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: da
     """
     log = until(system, entries, on)
     volume_l = 1000.0 * float(np.median(forecast.at("volume_m3", on)))
-    given = [(day, nitrogen_in(item) / volume_l * 1000.0, item.substance) for day, item in doses(system, log)]
-    given = [item for item in given if item[1] > 0]
+    given = additions(system, log, volume_l)
     tan, no2 = latest(system, log, "tan"), latest(system, log, "no2")
     waiting = _still_to_come(given, on)
     proven = challenge_passed(system, log, given)
@@ -82,6 +80,16 @@ def plan(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: da
     )
 
 
+@dataclass(frozen=True)
+class Addition:
+    """Nitrogen added on a day, mg N/L of the loop; the share a kit sees at once, and the release of the rest."""
+
+    on: date
+    mg_l: float
+    at_once: float
+    release_per_day: float
+
+
 class Findings:
     """What the decision rests on: readings, the ledger, whether anything was dosed, the water in litres."""
 
@@ -99,28 +107,54 @@ def planned_load_g_day(system: System) -> float | None:
     return system.planned_feed_g_day * protein * TAN_PER_PROTEIN
 
 
-def challenge_passed(system: System, log: Sequence[LogEntry], given: list[tuple[date, float, str]]) -> bool:
+def challenge_passed(system: System, log: Sequence[LogEntry], given: Sequence[Addition]) -> bool:
     """Whether a full dose was gone by the next day's readings, two days running.
 
     Both ammonia and nitrite must read below the mark at the upper end of their intervals.
     """
     tan = {item.on: item.worst_high for item in readings(system, log, "tan")}
     no2 = {item.on: item.worst_high for item in readings(system, log, "no2")}
-    by_day: dict[date, float] = {}
-    for day, amount, _ in given:
-        by_day[day] = by_day.get(day, 0.0) + amount
 
     def passed(day: date) -> bool:
         after = day + timedelta(days=1)
-        full = by_day.get(day, 0.0) >= FULL_SHARE * REFILL_TO_MG_L
+        full = load_mg_l(given, day) >= FULL_SHARE * REFILL_TO_MG_L
         return full and tan.get(after, np.inf) <= CLEAR_MG_L and no2.get(after, np.inf) <= CLEAR_MG_L
 
-    return any(passed(day) and passed(day + timedelta(days=1)) for day in by_day)
+    return any(passed(day) and passed(day + timedelta(days=1)) for day in {item.on for item in given})
 
 
-def _still_to_come(given: list[tuple[date, float, str]], on: date) -> float:
-    slow = [(mg_l, (on - day).days) for day, mg_l, source in given if composition(source).organic]
-    return to_come_mg_l(slow, RELEASE_PER_DAY)
+def load_mg_l(given: Sequence[Addition], day: date) -> float:
+    """Ammonia that came free in the 24 hours after a day's dosing, mg N/L: at once, and out of what was bound."""
+    total = 0.0
+    for item in given:
+        ago = (day - item.on).days
+        if ago == 0:
+            total += item.mg_l * item.at_once
+        if ago >= 0:
+            left = item.mg_l * (1.0 - item.at_once) * np.exp(-item.release_per_day * ago)
+            total += float(left * -np.expm1(-item.release_per_day))
+    return total
+
+
+def additions(system: System, log: Sequence[LogEntry], volume_l: float) -> list[Addition]:
+    """Every dose of an ammonia source, and on the fishless path the feed left to rot, oldest first."""
+    out = []
+    for day, item in doses(system, log):
+        nitrogen = nitrogen_in(item)
+        if nitrogen > 0.0:
+            made_of = composition(item.substance, item.strength_pct)
+            out.append(Addition(day, nitrogen / volume_l * 1000.0, made_of.at_once, made_of.release_per_day))
+    if system.startup_path == "fishless":
+        for day, meal in feedings(system, log):
+            made_of = composition("fish_feed", facts.feeds()[meal.feed].protein_pct)
+            n_mg_l = meal.grams * made_of.n_share / volume_l * 1000.0
+            out.append(Addition(day, n_mg_l, made_of.at_once, made_of.release_per_day))
+    return sorted(out, key=lambda item: item.on)
+
+
+def _still_to_come(given: list[Addition], on: date) -> float:
+    slow = [(item.mg_l * (1.0 - item.at_once), (on - item.on).days, item.release_per_day) for item in given]
+    return to_come_mg_l(slow)
 
 
 def _chance(days: np.ndarray, forecast: Forecast) -> float:

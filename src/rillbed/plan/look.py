@@ -46,6 +46,11 @@ def doses(system: System, log: Sequence[LogEntry]) -> list[tuple[date, Dosed]]:
     return [(system.day_of(entry.at), entry.payload) for entry in log if isinstance(entry.payload, Dosed)]
 
 
+def feedings(system: System, log: Sequence[LogEntry]) -> list[tuple[date, Feeding]]:
+    """Everything fed, oldest first."""
+    return [(system.day_of(entry.at), entry.payload) for entry in log if isinstance(entry.payload, Feeding)]
+
+
 def fed_g(system: System, log: Sequence[LogEntry], on: date) -> dict[str | None, float]:
     """Feed given on a day by group name (``None``: to all), g."""
     out: dict[str | None, float] = {}

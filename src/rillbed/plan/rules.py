@@ -121,14 +121,12 @@ def best_sowing(
     return best, chances[best]
 
 
-def to_come_mg_l(added_mg_l: list[tuple[float, int]], rate_per_day: float) -> float:
+def to_come_mg_l(added: list[tuple[float, int, float]]) -> float:
     """Nitrogen still bound in organic additions, mg N/L.
 
     Parameters
     ----------
-    added_mg_l : list of (mg N/L, days ago)
-        What was added and when.
-    rate_per_day : float
-        First-order release, 1/day.
+    added : list of (mg N/L, days ago, release in 1/day)
+        What was added, when, and the first-order rate at which its nitrogen comes free.
     """
-    return float(sum(amount * np.exp(-rate_per_day * ago) for amount, ago in added_mg_l if ago >= 0))
+    return float(sum(amount * np.exp(-rate * ago) for amount, ago, rate in added if ago >= 0))

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from rillbed import facts
 from rillbed.engine.pack import dose_grams
+from rillbed.facts.supplies import AmmoniaSource as Row
 from rillbed.garden.payloads import Dosed
 from rillbed.garden.system import System
 from rillbed.plan.advice import Reason
@@ -22,14 +22,7 @@ from rillbed.plan.arithmetic import (
     solution_ml,
 )
 
-if TYPE_CHECKING:
-    from rillbed.facts.records import AmmoniaSource as Row
-
 ELEMENTS = ("p", "k", "ca", "mg", "s", "na", "cl", "fe")
-# Ammonia water at 20 degC, handbook densities (from memory; they decide an amount, never a limit).
-STRENGTHS_PCT = (2.0, 3.0, 5.0, 8.0, 10.0, 20.0, 25.0, 28.0, 30.0)
-DENSITIES_G_ML = (0.9895, 0.985, 0.977, 0.9651, 0.9576, 0.9229, 0.907, 0.898, 0.892)
-ALWAYS = ("ammonia.bleach", "ammonia.no_fish", "chlorine.first")
 
 
 @dataclass(frozen=True)
@@ -41,6 +34,7 @@ class Composition:
     eq_per_mol: float
     at_once: float
     organic: bool
+    release_per_day: float
 
 
 def known(source: str) -> Row:
@@ -78,7 +72,9 @@ def composition(source: str, strength_pct: float | None = None) -> Composition:
     # Two equivalents go per mole nitrified; what the source brings itself comes off.
     eq = EQ_PER_MOL_SALT - brought.get("alk", 0.0) * N_MOLAR_G / nitrogen
     others = {name: part for name, part in brought.items() if name in ELEMENTS and part > 0.0}
-    return Composition(nitrogen, others, eq, at_once / nitrogen, slow > 0.0)
+    # The slow end of the release, so that the ledger errs towards waiting.
+    release = row.release_low_per_day or row.release_per_day or 0.0
+    return Composition(nitrogen, others, eq, at_once / nitrogen, slow > 0.0, release)
 
 
 def is_solution(row: Row) -> bool:
@@ -90,20 +86,9 @@ def density(row: Row, strength_pct: float | None, given: float | None) -> float:
     """Density of a solution, g/mL: the label's, else that of ammonia water of this strength at 20 degC."""
     if given is not None:
         return given
-    if strength_pct is None:
-        return float(row.density_g_ml or 1.0)
-    return float(np.interp(strength_pct, STRENGTHS_PCT, DENSITIES_G_ML))
-
-
-def cautions(row: Row, made_of: Composition) -> tuple[str, ...]:
-    """Cautions that stand on a dose of this source."""
-    if made_of.organic:
-        own: tuple[str, ...] = ("organic.oxygen", "ammonia.delayed")
-    elif is_solution(row):
-        own = ("ammonia.pure", "ammonia.protect", "ammonia.ph_jump")
-    else:
-        own = ("ammonia.pure", "ammonia.additives")
-    return (*own, *ALWAYS)
+    if strength_pct is None or not row.strengths_pct:
+        return row.density_g_ml or 1.0
+    return float(np.interp(strength_pct, row.strengths_pct, row.densities_g_ml))
 
 
 def dose(
@@ -141,6 +126,8 @@ def dose(
     if own is not None and own.source == source:
         strength_pct = own.strength_pct if strength_pct is None else strength_pct
         density_g_ml = own.density_g_ml if density_g_ml is None else density_g_ml
+    if strength_pct is None:
+        strength_pct = feed_strength(system, source)
     litres = water_l(system) if volume_l is None else volume_l
     nitrogen = nitrogen_for_rise_g(target_mg_l, litres)
     made_of = composition(source, strength_pct)
@@ -160,9 +147,9 @@ def dose(
         alkalinity_used_meq_l=alkalinity_used_meq_l(target_mg_l, made_of.eq_per_mol),
         brings_mg_l={name: target_mg_l * part / made_of.n_share for name, part in made_of.brings.items()},
         organic=made_of.organic,
-        cautions=cautions(row, made_of),
-        grade=str(row.grade),
-        source_ref=str(row.source),
+        cautions=row.cautions,
+        grade=row.grade,
+        source_ref=" ".join(row.source),
     )
 
 
@@ -176,6 +163,13 @@ def nitrogen_in(item: Dosed) -> float:
         return item.grams * share
     assert item.ml is not None
     return item.ml * density(row, item.strength_pct, item.density_g_ml) * share
+
+
+def feed_strength(system: System, source: str) -> float | None:
+    """Protein of the system's own feed where feed itself is the source; ``None`` elsewhere."""
+    if known(source).strength_of != "protein" or system.feed is None:
+        return None
+    return facts.feeds()[system.feed].protein_pct
 
 
 def water_l(system: System) -> float:

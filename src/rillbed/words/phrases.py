@@ -121,6 +121,14 @@ CAUTIONS: dict[str, str] = {
     "ammonia.delayed": "An ammonia kit does not see it yet: do not dose again because the kit reads low.",
     "organic.oxygen": "Uses much oxygen while it breaks down, smells and draws animals. Keep the air on.",
     "chlorine.first": "Remove chlorine and chloramine from fresh water first.",
+    "chlorine.test": "Test for chlorine afterwards: a strip that shows nothing is no proof below 0.1 mg/L.",
+    "base.caustic": "Caustic: gloves and eye protection, keep children away.",
+    "base.dilute": "Dilute at least a hundredfold and pour it into the sump or the flow, never beside fish.",
+    "iron.split": "Give it in two parts a day apart where trout or fry swim. Not on a day on which you raise pH.",
+    "salt.sodium": "Sodium stays in the loop and harms plants: keep it under 50 mg/L, and do not make it a routine.",
+    "seaweed.not_for_cycling": "No ammonia source: it brings almost no nitrogen.",
+    "seaweed.foam": "Foams, uses oxygen and feeds algae: little at a time.",
+    "trace.narrow": "The step from enough to too much is small: weigh it to a tenth of a gram.",
     "electricity": "Dry hands, mains through a residual-current switch, drip loop in every cable.",
 }
 
