@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from datetime import datetime
+from uuid import UUID
+
 from django.db import transaction
 
 from rillbed.garden import fold
@@ -9,6 +13,7 @@ from rillbed.garden.errors import GardenError
 from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import SetUp
 from rillbed.garden.system import System
+from rillbed.web import clock
 from rillbed.web.log.models import LogRow, Loop
 
 FIELDS = ("uuid", "at", "recorded_at", "author", "kind", "version", "payload", "supersedes")
@@ -17,6 +22,26 @@ FIELDS = ("uuid", "at", "recorded_at", "author", "kind", "version", "payload", "
 def entry(row: LogRow) -> LogEntry:
     """Return the entry that a row holds, lifted to the current version of its kind."""
     return LogEntry.make({field: getattr(row, field) for field in FIELDS})
+
+
+def written(
+    *,
+    uuid: UUID,
+    at: datetime,
+    author: str,
+    kind: str,
+    payload: Mapping[str, object],
+    supersedes: UUID | None = None,
+) -> LogEntry:
+    """Return an entry as it comes in through a page, stamped with the time of the server.
+
+    Raises
+    ------
+    GardenError
+        Naming the field that its kind does not allow.
+    """
+    told = {"uuid": uuid, "at": at, "author": author, "kind": kind, "payload": dict(payload), "supersedes": supersedes}
+    return LogEntry.make(told | {"recorded_at": clock.now()})
 
 
 def entries(loop: Loop, upto: int | None = None) -> list[LogEntry]:

@@ -14,4 +14,5 @@ urlpatterns = [
     path("", include("rillbed.web.sources.urls")),
     path("", include("rillbed.web.setup.urls")),
     path("", include("rillbed.web.water.urls")),
+    path("", include("rillbed.web.log.urls")),
 ]

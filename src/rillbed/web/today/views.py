@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from uuid import UUID
+from uuid import UUID, uuid4
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -11,7 +11,6 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
 from rillbed.garden.errors import GardenError
-from rillbed.garden.log import LogEntry
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import store, worker
 from rillbed.web.frame.loops import needs_loop
@@ -31,7 +30,7 @@ def today(request: HttpRequest, loop: Loop) -> HttpResponse:
     on = system.day_of(now)
     fresh = worker.wait_for(loop, on, WAIT_S)
     answer = store.latest(loop, on)
-    context: dict[str, object] = {"problem": answer.problem}
+    context: dict[str, object] = {"problem": answer.problem, "undo": uuid4()}
     if answer.today is not None:
         context["page"] = page(system, bridge.first_system(log), log, answer, now)
     response = render(request, "today/today.html", context)
@@ -52,15 +51,8 @@ def done(request: HttpRequest, loop: Loop) -> HttpResponse:
             payload |= {"bed": request.POST["bed"], "count": int(request.POST.get("count", ""))}
         if LogRow.objects.filter(loop=loop, uuid=key).exists():
             return redirect("today")
-        entry = LogEntry.make(
-            {
-                "uuid": key,
-                "at": clock.now(),
-                "author": request.user.get_username(),
-                "kind": request.POST.get("kind", ""),
-                "payload": payload,
-            }
-        )
+        author, kind = request.user.get_username(), request.POST.get("kind", "")
+        entry = bridge.written(uuid=key, at=clock.now(), author=author, kind=kind, payload=payload)
         bridge.add(loop, entry)
     except GardenError as error:
         messages.error(request, f"Nothing was stored. {error}")

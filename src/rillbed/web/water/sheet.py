@@ -14,6 +14,7 @@ from rillbed.garden.log import LogEntry
 from rillbed.garden.quantities import QUANTITIES
 from rillbed.garden.readings import Reading
 from rillbed.garden.system import System
+from rillbed.web import bridge
 
 # What a card counts, said beside the unit; the element itself where nothing is chosen.
 AS = {"tan": ("as N", "as ammonium"), "no2": ("as N", "as nitrite"), "no3": ("as N", "as nitrate")}
@@ -70,13 +71,12 @@ def blocks(
     problems : mapping
         Refusals by kit name.
     """
-    out = [_block(kit, filled, hints, problems) for kit in system.kits]
+    out = [block(kit, filled, hints.get(kit.quantity, ""), problems.get(kit.name, "")) for kit in system.kits]
     return (*out, _thermometer(filled, last_temp_c, problems))
 
 
-def _block(
-    kit: Kit, filled: Mapping[str, Sequence[str]], hints: Mapping[str, str], problems: Mapping[str, str]
-) -> Block:
+def block(kit: Kit, filled: Mapping[str, Sequence[str]], hint: str = "", problem: str = "") -> Block:
+    """Lay out one kit."""
     pressed = set(filled.get(field(kit.name), ()))
     steps = tuple(Step(f"{s:g}", _label(kit, n), f"{s:g}" in pressed) for n, s in enumerate(kit.steps))
     factor = (filled.get(f"dilution:{kit.name}") or ["1"])[0]
@@ -85,11 +85,11 @@ def _block(
         title=_capital(QUANTITIES[kit.quantity].name),
         unit=unit_of(kit),
         steps=steps,
-        hint=hints.get(kit.quantity, ""),
+        hint=hint,
         typed=None if kit.steps else (filled.get(f"typed:{kit.name}") or [""])[0],
         wait=f"read after {words.amount(kit.wait_minutes, 'minutes')}" if kit.wait_minutes else "",
         dilutions=() if kit.quantity in ("ph", "temperature") else tuple((d, factor == str(d)) for d in DILUTIONS),
-        problem=problems.get(kit.name, ""),
+        problem=problem,
     )
 
 
@@ -156,16 +156,16 @@ def entries(
     problems: dict[str, str] = {}
     for kit in system.kits:
         try:
-            payload = _payload(kit, filled)
-            if payload is not None:
-                found.append(_entry(sheet, kit.name, at, author, "reading", payload))
+            read = payload(kit, filled)
+            if read is not None:
+                found.append(_entry(sheet, kit.name, at, author, "reading", read))
         except (GardenError, ValueError) as error:
             problems[kit.name] = str(error)
     try:
         degrees = _degrees(filled)
         if degrees is not None:
-            payload = {"value": degrees, "unit": "degC"}
-            found.append(_entry(sheet, THERMOMETER, at, author, "temperature", payload))
+            shown = {"value": degrees, "unit": "degC"}
+            found.append(_entry(sheet, THERMOMETER, at, author, "temperature", shown))
     except (GardenError, ValueError) as error:
         problems[THERMOMETER] = str(error)
     if not found and not problems:
@@ -176,12 +176,17 @@ def entries(
 
 
 def _entry(sheet: UUID, name: str, at: datetime, author: str, kind: str, payload: Mapping[str, object]) -> LogEntry:
-    return LogEntry.make(
-        {"uuid": uuid5(sheet, name), "at": at, "author": author, "kind": kind, "payload": dict(payload)}
-    )
+    return bridge.written(uuid=uuid5(sheet, name), at=at, author=author, kind=kind, payload=payload)
 
 
-def _payload(kit: Kit, filled: Mapping[str, Sequence[str]]) -> dict[str, object] | None:
+def payload(kit: Kit, filled: Mapping[str, Sequence[str]]) -> dict[str, object] | None:
+    """Return the reading that a filled block means, None if nothing is pressed or typed.
+
+    Raises
+    ------
+    GardenError
+        If a step does not exist, or more is pressed than two neighbours.
+    """
     dilution = _number("dilution", (filled.get(f"dilution:{kit.name}") or ["1"])[0])
     typed = (filled.get(f"typed:{kit.name}") or [""])[0].strip()
     source = bool(filled.get("source_water"))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime, timedelta
 from uuid import UUID, uuid4
 
 from django.contrib import messages
@@ -20,9 +19,9 @@ from rillbed.web.forecasts import store, worker
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.log.models import Loop
 from rillbed.web.water import sheet
+from rillbed.web.water.when import TYPED, moment
 
 SENT = "This sheet was saved already with other readings. Nothing was changed; save once more to add these, too."
-TYPED = "%Y-%m-%dT%H:%M"
 COLUMNS = {"tan": "tan_mg_l", "no2": "no2_mg_l", "no3": "no3_mg_l", "ph": "ph"}
 
 
@@ -34,7 +33,7 @@ def water(request: HttpRequest, loop: Loop) -> HttpResponse:
         return _page(request, loop, system, {}, {})
     filled = {name: request.POST.getlist(name) for name in request.POST}
     try:
-        at = _moment(system, request.POST.get("at", ""))
+        at = moment(system, request.POST.get("at", ""))
         key = UUID(request.POST.get("uuid", ""))
     except ValueError as error:
         return _page(request, loop, system, filled, {"": str(error)})
@@ -86,22 +85,3 @@ def _hints(loop: Loop, system: System) -> dict[str, str]:
         for quantity, band in found.items()
         if band is not None
     }
-
-
-def _moment(system: System, typed: str) -> datetime:
-    """Return the time on the sheet, at the place of the loop; not later than now.
-
-    Raises
-    ------
-    GardenError
-        If it is not a time, before the loop began, or still to come.
-    """
-    try:
-        at = datetime.strptime(typed, TYPED).replace(tzinfo=clock.zone(system))
-    except ValueError:
-        raise GardenError("time", typed, "needs a date and a time, e.g. 2031-05-22T08:05") from None
-    if at > clock.now() + timedelta(minutes=2):
-        raise GardenError("time", typed, "a test cannot be read in the future")
-    if system.day_of(at) < system.started_on:
-        raise GardenError("time", typed, f"the loop began on {system.started_on}")
-    return at

@@ -1,0 +1,30 @@
+"""The time typed on a form, at the place of the loop."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from rillbed.garden.errors import GardenError
+from rillbed.garden.system import System
+from rillbed.web import clock
+
+TYPED = "%Y-%m-%dT%H:%M"
+
+
+def moment(system: System, typed: str) -> datetime:
+    """Return the typed time; not later than now, not before the loop began.
+
+    Raises
+    ------
+    GardenError
+        If it is not a time, before the loop began, or still to come.
+    """
+    try:
+        at = datetime.strptime(typed, TYPED).replace(tzinfo=clock.zone(system))
+    except ValueError:
+        raise GardenError("time", typed, "needs a date and a time, e.g. 2031-05-22T08:05") from None
+    if at > clock.now() + timedelta(minutes=2):
+        raise GardenError("time", typed, "nothing can be logged ahead of time; it must not be in the future")
+    if system.day_of(at) < system.started_on:
+        raise GardenError("time", typed, f"the loop began on {system.started_on}")
+    return at
