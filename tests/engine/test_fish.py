@@ -89,9 +89,22 @@ def test_every_species_grows_as_its_row_says():
         assert 0.0 < want(g, kind.t_best) / 50.0 < 0.06, key
 
 
+def test_only_a_table_of_its_own_caps_a_species():
+    assert pack.fish_of("nile_tilapia").table[-1] == pytest.approx(
+        (500.0, 0.013)
+    )  # Rakocy 1989, SRAC Publ. 282, table 1
+    assert pack.fish_of("rainbow_trout").table == ()  # its line was worked out from the growth coefficient itself
+    # redclaw: four lines of practice and no coefficient; 35-100 g in 6-9 months were published, so at seven and a half:
+    claws = fish.Group(pack.fish_of("redclaw"), "c", 1.0, np.full(1, 5.0))
+    for _ in range(228):
+        claws.weight = claws.weight + fish.gain_max(claws, np.full(1, 27.5), np.ones(1))
+    assert 35.0 < claws.weight < 100.0
+
+
 def test_a_species_without_a_coefficient_eats_by_its_table(monkeypatch):
-    row = SimpleNamespace(fcr_typical=2.0, feed_grade="practice", feed_pctbwd_at_topt_20g=2.5, ctmi_topt_c=27.5,
-                          feed_pctbwd_at_topt_50g=2.0, ctmi_tmin_c=16.0, ctmi_tmax_c=34.5)  # fmt: skip
+    row = SimpleNamespace(fcr_typical=2.0, ctmi_topt_c=27.5, feed_pctbwd_at_topt_20g=2.5,
+                          feed_pctbwd_at_topt_50g=2.0, ctmi_tmin_c=16.0, ctmi_tmax_c=34.5,
+                          feed_origin=SimpleNamespace(grade="practice", source=()))  # fmt: skip
     monkeypatch.setattr(facts, "species", lambda: {"claws": row}, raising=False)
     g = fish.Group(pack.fish_of("claws"), "c", 1.0, np.full(1, 50.0))
     assert want(g, 27.5) == pytest.approx(1.0)

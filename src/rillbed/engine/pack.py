@@ -65,7 +65,8 @@ def feed_of(feed_id: str | None) -> Feed:
 
 def feed_table(record: Any) -> tuple[tuple[float, float], ...]:
     """Lines of a species' feed table; empty where the table was only worked out from its growth figures."""
-    if not get(record, "feed_source", "") and get(record, "feed_grade", "") != "practice":
+    origin = get(record, "feed_origin", None)
+    if origin is None or not (origin.source or origin.grade == "practice"):
         return ()
     lines = ((w, get(record, f"feed_pctbwd_at_topt_{w}g", None)) for w in TABLE_G)
     return tuple((float(w), share / 100.0) for w, share in lines if share is not None)
