@@ -112,11 +112,11 @@ def test_a_species_without_a_coefficient_eats_by_its_table(monkeypatch):
 
 def test_leftovers_keep_their_minerals_out_of_the_water(play):
     food = Feed(content={"k": 9.0}, to_fish={"k": 0.15}, dissolved={"k": 0.75})
-    loop = Loop(1.0, feed=food, temp_c=(26.0,) * 12, et_mm=(0.0,) * 12)
+    loop, still = Loop(1.0, feed=food, temp_c=(26.0,) * 12), {"uneaten": (0.03, 0.0), "et_factor": (0.0, 0.0)}
 
     def potassium(grams):
         events = [Event(0, "fish_in", {"count": 10, "weight_g": 60}, "f"), Event(1, "feed", {"grams": grams})]
-        run = play(loop, 2, members=1, table={"uneaten": (0.03, 0.0)}, events=events, species={"f": Fish()})
+        run = play(loop, 2, members=1, table=still, events=events, species={"f": Fish()})
         y, before = run.columns["k_mg_l"].astype(float)[[1, 0], 0]
         return y - before
 
