@@ -1,5 +1,6 @@
 """Every TOML table: it loads, it is graded and sourced, and what it says is consistent."""
 
+import math
 from importlib.resources import files
 
 import pytest
@@ -16,6 +17,14 @@ TABLES = {
 }  # fmt: skip
 ROWS = [pytest.param(row, id=f"{name}-{row.id}") for name, (table, _) in TABLES.items() for row in table().values()]
 
+SUMS = {
+    "ammonia_sources": {"n_pct": 112.378, "cl_pct": 66.635, "k_pct": 1.505, "alkalinity_eq_per_g": 0.0058716},
+    "supplements": {"k_pct": 347.545, "ca_pct": 166.411, "fe_pct": 39.003, "alkalinity_eq_per_g": 0.122856},
+    "feeds": {"protein_pct": 181.0}, "element_fractions": {"content_g_kg": 53.6527, "dissolved": 5.46},
+    "media": {"surface_m2_m3": 4500.0, "pore_fraction": 4.38}, "priors": {"median": 129.911, "ln_sd": 19.94},
+    "feed_rate_bands": {"low_g_m2_day": 238.0, "high_g_m2_day": 403.0},
+}  # fmt: skip
+
 # IUPAC abridged standard atomic weights (2021) over the charge each element carries as a dissolved ion.
 GRAMS_PER_EQ = {
     "k_pct": 39.098, "na_pct": 22.990, "ca_pct": 40.078 / 2, "mg_pct": 24.305 / 2, "mn_pct": 54.938 / 2,
@@ -27,6 +36,12 @@ GRAMS_PER_EQ = {
 def test_row_counts_are_pinned(name):
     table, count = TABLES[name]
     assert len(table()) == count
+
+
+@pytest.mark.parametrize("name", SUMS)
+def test_column_sums_are_pinned(name):
+    rows = TABLES[name][0]().values()
+    assert {field: math.fsum(getattr(row, field) for row in rows) for field in SUMS[name]} == pytest.approx(SUMS[name])
 
 
 @pytest.mark.parametrize("row", ROWS)

@@ -8,12 +8,17 @@ from importlib.resources import files
 
 from rillbed.facts.climate import nearest_town as nearest_town
 from rillbed.facts.climate import towns as towns
+from rillbed.facts.figures import fact as fact
+from rillbed.facts.figures import facts as facts
+from rillbed.facts.figures import series as series
+from rillbed.facts.figures import value as value
 from rillbed.facts.living import crops as crops
 from rillbed.facts.living import species as species
 from rillbed.facts.loops import feed_rate_bands as feed_rate_bands
 from rillbed.facts.loops import kits as kits
 from rillbed.facts.loops import media as media
 from rillbed.facts.loops import priors as priors
+from rillbed.facts.loops import water_limits as water_limits
 from rillbed.facts.records import Source
 from rillbed.facts.single import choice as choice
 from rillbed.facts.single import choices as choices

@@ -51,9 +51,10 @@ def read_rows(name: str, record: type[Record]) -> dict[str, Record]:
     return rows_of(files(__package__).joinpath(name).read_text("utf-8"), record, name)
 
 
-def rows_of(text: str, record: type[Record], name: str) -> dict[str, Record]:
-    """Read rows from TOML text; see `read_rows`."""
-    return {key: _row(key, data, record, f"{name}, {key}") for key, data in tomllib.loads(text).items()}
+def rows_of(text: str, record: type[Record], name: str, prefix: str = "") -> dict[str, Record]:
+    """Read rows from TOML text, with a prefix to their ids; see `read_rows`."""
+    table = tomllib.loads(text)
+    return {prefix + key: _row(prefix + key, data, record, f"{name}, {key}") for key, data in table.items()}
 
 
 def _row(key: str, data: dict[str, Any], record: type[Record], where: str) -> Record:
@@ -74,7 +75,11 @@ def _typed(value: Any, hint: Any, where: str) -> Any:
     """Return the value as the type of its field; a whole number may stand for a float."""
     origin, args = get_origin(hint), get_args(hint)
     if origin in (Union, UnionType):
-        return _typed(value, next(arg for arg in args if arg is not type(None)), where)
+        # A list goes to the tuple among the choices, anything else to the first that is not None.
+        fitting = [
+            arg for arg in args if arg is not type(None) and (get_origin(arg) is tuple) == isinstance(value, list)
+        ]
+        return _typed(value, (fitting or args)[0], where)
     if origin is Literal:
         if value not in args:
             raise ValueError(f"{where} = {value!r}, allowed are {', '.join(map(str, args))}")

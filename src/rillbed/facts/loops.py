@@ -73,6 +73,28 @@ class FeedRateBand(Row):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WaterLimit(Row):
+    """What water may hold; None where the range is open.
+
+    Attributes
+    ----------
+    quantity : str
+        tan, nh3 (un-ionised ammonia), no2, no3, ph, oxygen, k ...; nitrogen as N, phosphorus as P, sulfate as S.
+    applies_to : str
+        fish (any), warm_fish, cold_fish, plants, nitrifiers or loop.
+    level : str
+        range (to be inside), target, short (too little for plants), ceiling, or a band: good, watch, act, emergency.
+    """
+
+    quantity: str
+    applies_to: Literal["fish", "warm_fish", "cold_fish", "plants", "nitrifiers", "loop"]
+    level: Literal["range", "target", "short", "ceiling", "good", "watch", "act", "emergency"]
+    unit: str
+    low: float | None = None
+    high: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Prior(Row):
     """A parameter of the model: log-normal with `median` and `ln_sd`.
 
@@ -114,3 +136,9 @@ def feed_rate_bands() -> dict[str, FeedRateBand]:
 def priors() -> dict[str, Prior]:
     """Return every parameter of the model by name."""
     return read_rows("priors.toml", Prior)
+
+
+@cache
+def water_limits() -> dict[str, WaterLimit]:
+    """Return every limit, target and band of water by id, `quantity_whom` or `quantity_level`."""
+    return read_rows("water_limits.toml", WaterLimit)

@@ -6,12 +6,14 @@ from dataclasses import dataclass
 
 from rillbed.facts.climate import Month as Month
 from rillbed.facts.climate import Town as Town
+from rillbed.facts.figures import Fact as Fact
 from rillbed.facts.living import Crop as Crop
 from rillbed.facts.living import Species as Species
 from rillbed.facts.loops import FeedRateBand as FeedRateBand
 from rillbed.facts.loops import KitKind as KitKind
 from rillbed.facts.loops import Medium as Medium
 from rillbed.facts.loops import Prior as Prior
+from rillbed.facts.loops import WaterLimit as WaterLimit
 from rillbed.facts.supplies import AmmoniaSource as AmmoniaSource
 from rillbed.facts.supplies import ElementFraction as ElementFraction
 from rillbed.facts.supplies import Feed as Feed
