@@ -19,6 +19,7 @@ class Row:
     """One row of a list: its fields, and the name of the button that leaves it out."""
 
     title: str
+    about: str
     fields: tuple[Bound, ...]
     out_name: str
     out: bool
@@ -78,9 +79,27 @@ def _rows(question: Question, filled: Mapping[str, str], problems: Mapping[str, 
         prefix = f"{question.lists}-{n}-"
         fields = tuple(bind(field, filled, problems, prefix) for field in question.row)
         named = filled.get(f"{prefix}name") or f"{question.one} {count}"
+        about = _about(fields)
         wrong = any(bound.problem for bound in fields)
         new = not any(filled.get(f"{prefix}{key}") for key in ("name", "count", "weight_g"))
-        yield Row(named[:1].upper() + named[1:], fields, prefix + OUT, bool(filled.get(prefix + OUT)), wrong or new)
+        yield Row(
+            named[:1].upper() + named[1:], about, fields, prefix + OUT, bool(filled.get(prefix + OUT)), wrong or new
+        )
+
+
+def _about(fields: Iterable[Bound]) -> str:
+    """Say in short what a folded row holds: its kind, and its first amount as typed."""
+    by_name = {bound.field.name: bound for bound in fields}
+    said = [
+        by_name[name] for name in ("species", "quantity", "count", "volume_l", "area_m2", "steps") if name in by_name
+    ]
+    parts = []
+    for bound in said:
+        chosen = next((option.label for option in bound.options if option.chosen), "")
+        unit = next((option.label for option in bound.units if option.chosen), "")
+        text = chosen or f"{bound.value}\u00a0{unit}".strip("\u00a0") if bound.value else ""
+        parts.append(text)
+    return ", ".join(filter(None, parts))
 
 
 def _shelf(standing: Iterable[str]) -> tuple[Option, ...]:

@@ -67,8 +67,8 @@ BED = (
     Field("area_m2", "Area", "number", measure="area"),
     Field("medium", "Medium", "choice", lambda: _maybe("media", "none, or not listed")),
     Field("depth_cm", "Depth of the medium", "number", measure="depth"),
-    Field("water_depth_cm", "Mean depth of water while it runs", "number", measure="depth"),
-    Field("water_fraction", "Share of that depth that is water", "number", help="0 to 1; empty: that of the medium."),
+    Field("water_depth_cm", "Depth of water, mean", "number", measure="depth"),
+    Field("water_fraction", "Water in that depth", "number", help="As a share, 0 to 1. Empty: that of the medium."),
 )
 KIT = (
     Field("name", "Name"),
@@ -78,8 +78,8 @@ KIT = (
     Field("basis", "The card counts", "choice", lambda: BASIS),
     Field("steps", "Steps on the card", help="Copy the numbers, parted by blanks. They become your buttons."),
     Field("wait_minutes", "Wait before reading", "number", unit="minutes"),
-    Field("low_open", "the lowest step also means less", "check"),
-    Field("high_open", "the highest step also means more", "check"),
+    Field("low_open", "lowest step: or less", "check"),
+    Field("high_open", "highest step: or more", "check"),
 )
 FISH = (
     Field("species", "Fish", "choice", lambda: _named("species")),
@@ -108,8 +108,8 @@ AMMONIA = (
     Field("source", "Ammonia source at hand", "choice", lambda: _maybe("ammonia_sources", "none yet")),
     Field("strength_pct", "Strength on the label", "number", measure="percent", help="By weight."),
     Field("density_g_ml", "Density on the label", "number", unit="g/mL", help="Of a liquid, if it is printed."),
-    Field("stock_ml", "How much is left, if liquid", "number", measure="liquid"),
-    Field("stock_g", "How much is left, if dry", "number", measure="mass"),
+    Field("stock_ml", "Left, if liquid", "number", measure="liquid"),
+    Field("stock_g", "Left, if dry", "number", measure="mass"),
 )
 MONTH_NAMES = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
@@ -184,7 +184,7 @@ QUESTIONS = (
         fields=(
             Field("startup_path", "Fish", "picks", lambda: PATHS),
             Field("started_on", "Filled on", "date"),
-            Field("seeding", "Bacteria were brought with", "choice", lambda: SEEDING),
+            Field("seeding", "Bacteria brought with", "choice", lambda: SEEDING),
             *_within("ammonia_source-", AMMONIA),
         ),
     ),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass
-from datetime import UTC, datetime, time
+from datetime import UTC, datetime, time, timedelta
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -64,7 +64,7 @@ def save(loop: Loop | None, system: System, key: UUID, author: str, *, correctio
         now = clock.now()
         entry = {
             "uuid": key,
-            "at": now if before else _begun(system, now),
+            "at": _after(before, now) if before else _begun(system, now),
             "recorded_at": now,
             "author": author,
             "kind": "set_up",
@@ -77,6 +77,11 @@ def save(loop: Loop | None, system: System, key: UUID, author: str, *, correctio
             kept.name = system.name
             kept.save(update_fields=["name"])
         return kept
+
+
+def _after(before: Standing, now: datetime) -> datetime:
+    """Return now, or a little later if the set-up before it was written within the same second."""
+    return max(now, before.entry.at + timedelta(microseconds=1))
 
 
 def _begun(system: System, now: datetime) -> datetime:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from functools import cache
+from inspect import isclass, signature
 from typing import Any
 
 from rillbed import facts
 from rillbed.facts.table import Origin, Sourced
-from rillbed.web.sources.names import field_name, value, words
+from rillbed.web.sources.names import field_name, part_name, readable, value
+from rillbed.words import quantity
 
 # Function of `facts` -> heading, in the order of safety: water first, then life, then what can be bought.
 TABLES = {
@@ -24,6 +26,9 @@ TABLES = {
     "feed_rate_bands": "Feed for each square metre",
     "media": "Growing media",
     "kits": "Test kits",
+    "choices": "Stand-ins and choices of the model",
+    "growth_classes": "Growth by kind of crop",
+    "dilution_curves": "Nitrogen that crops need as they grow",
     "priors": "Ranges before any reading",
     "towns": "Weather",
 }
@@ -33,8 +38,12 @@ GRADES = {
     "practice": ("habit", "common practice", "widely done; a source beside it is where to check"),
     "memory": ("memory", "from memory", "not yet checked against print"),
 }
-ABOUT = frozenset({"key", "id", "name", "common_name", "scientific_name", "grade", "source", "note", "why", "at"})
-ABOUT_FACT = frozenset({"read", "valid", "low", "high", "value", "unit"})
+ABOUT = frozenset(
+    {"key", "id", "name", "common_name", "scientific_name", "grade", "source", "note", "why", "at", "cautions"}
+)
+WITH_UNIT = frozenset({"low", "high", "steps", "median"})  # fields that stand in the unit of their row
+READ = {"original": "read in the original", "second-hand": "read second-hand", "not read": "the source was not read"}
+NBSP = "\u00a0"
 
 
 @dataclass(frozen=True)
@@ -73,16 +82,22 @@ class Entry:
         return " ".join([self.key, self.title, self.part, self.note, self.at, *figures, *named]).lower()
 
 
+@cache
 def tables() -> dict[str, Mapping[str, Any]]:
-    """Return every table of facts by its name."""
+    """Return every table of `facts` by its name: whatever it offers that is called without more and holds grades."""
     found: dict[str, Mapping[str, Any]] = {}
-    for name in TABLES:
-        read: Callable[[], Any] | None = getattr(facts, name, None)
-        if read is None:
-            continue
-        rows = read()
-        found[name] = rows if isinstance(rows, Mapping) else {row.key: row for row in rows}
-    return found
+    for name, read in vars(facts).items():
+        if not name.startswith("_") and callable(read) and not isclass(read) and not signature(read).parameters:
+            rows = read()
+            if isinstance(rows, Mapping) and all(hasattr(row, "grade") for row in rows.values()):
+                found[name] = rows
+    order = list(TABLES)
+    return dict(sorted(found.items(), key=lambda one: order.index(one[0]) if one[0] in TABLES else len(order)))
+
+
+def title(table: str) -> str:
+    """Return the heading of a table."""
+    return TABLES.get(table) or table.replace("_", " ").capitalize()
 
 
 @cache
@@ -108,48 +123,79 @@ def _groups(table: str, key: str, row: Sourced) -> Iterator[Entry]:
     for field in fields(row):
         held = getattr(row, field.name)
         if isinstance(held, Origin):
-            part = words(field.name.removesuffix("_origin"))
+            part = part_name(field.name.removesuffix("_origin"))
             if pairs or held.note:
-                yield Entry(table, key, _title(key, row), part, tuple(pairs), held.grade, held.source, note=held.note)
+                yield Entry(
+                    table, key, _title(key, row), part, tuple(pairs), held.grade, held.source, note=readable(held.note)
+                )
             pairs = []
         elif field.name not in ABOUT:
             pairs += _pairs(field.name, row)
 
 
 def _fact(table: str, key: str, row: Any) -> Entry:
-    figures = [Pair("", value(row.value), row.unit)]
-    low, high = getattr(row, "low", None), getattr(row, "high", None)
-    if low is not None and high is not None:
-        figures.append(Pair("range", f"{value(low)}\u2060–\u2060{value(high)}", row.unit))
-    valid = getattr(row, "valid", "") or ""
+    unit = _unit(row.unit)
+    held = row.value
+    figures = [Pair("", ", ".join(value(one) for one in held) if isinstance(held, tuple) else value(held), unit)]
+    if row.low is not None and row.high is not None:
+        figures.append(Pair("range", f"{value(row.low)} to {value(row.high)}", unit))
+    notes = (READ.get(getattr(row, "read", ""), ""), readable(getattr(row, "how", "")), _note(row))
+    note = ". ".join(part[:1].upper() + part[1:].rstrip(".") for part in notes if part)
     return Entry(
-        table, key, words(key), "", tuple(figures), row.grade, _sources(row), value(valid), _at(row), _note(row)
+        table, key, _title(key, row), "", tuple(figures), row.grade, _sources(row), _valid(row), _at(row), note
     )
+
+
+def _valid(row: Any) -> str:
+    parts = []
+    for name, ends in (getattr(row, "valid", None) or {}).items():
+        label, unit = field_name(name)
+        parts.append(f"{label} {_span(list(ends))}{NBSP}{unit}".rstrip(NBSP))
+    return ", ".join(parts)
 
 
 def _pairs(name: str, row: Any) -> Iterator[Pair]:
     held = getattr(row, name)
     label, unit = field_name(name)
-    if held is None or held == "" or held == ():
+    default = next(field.default for field in fields(row) if field.name == name)
+    # What a record leaves out says nothing, and neither does what is the same for nearly all.
+    if held is None or held == "" or held == () or held == default:
         return
+    if name == "unit":
+        return
+    if name in WITH_UNIT:
+        unit = _unit(getattr(row, "unit", ""))
+    if name == "quantity":
+        held = quantity(str(held))
     if isinstance(held, tuple) and is_dataclass(held[0]):
         for field in fields(held[0]):
             numbers = [one for item in held if (one := getattr(item, field.name)) is not None]
             inner, inner_unit = field_name(field.name)
             if numbers:
-                span = f"{value(min(numbers))} to {value(max(numbers))}"
-                yield Pair(f"{label}: {inner}", span, inner_unit)
+                yield Pair(f"{label}: {inner}", _span(numbers), inner_unit)
     elif isinstance(held, Mapping):
         for inner_key, one in held.items():
-            yield Pair(f"{label}: {words(str(inner_key))}", value(one), unit)
+            yield Pair(f"{label}: {field_name(str(inner_key))[0]}", value(one), unit)
     elif isinstance(held, tuple):
         yield Pair(label, ", ".join(value(one) for one in held), unit)
     else:
         yield Pair(label, value(held), unit)
 
 
+def _span(found: list[Any]) -> str:
+    if isinstance(found[0], str):
+        return " or ".join(dict.fromkeys(found))
+    return f"{value(min(found))} to {value(max(found))}"
+
+
+def _unit(text: str) -> str:
+    return "" if text == "1" else readable(text)
+
+
 def _title(key: str, row: Any) -> str:
-    return str(getattr(row, "common_name", None) or getattr(row, "name", None) or words(key))
+    return str(
+        getattr(row, "common_name", None) or getattr(row, "name", None) or key.replace(".", ": ").replace("_", " ")
+    )
 
 
 def _sources(row: Any) -> tuple[str, ...]:
@@ -162,4 +208,4 @@ def _at(row: Any) -> str:
 
 
 def _note(row: Any) -> str:
-    return str(getattr(row, "note", "") or getattr(row, "why", "") or "")
+    return readable(getattr(row, "note", "") or getattr(row, "why", "") or "")

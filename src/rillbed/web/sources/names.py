@@ -5,6 +5,11 @@ from __future__ import annotations
 # Longest first where one ends with another.
 UNITS = {
     "_mg_kg_dm": "mg/kg of dry matter",
+    "_mj_m2_day": "MJ/m²/day",
+    "_eq_per_g": "eq/g",
+    "_per_day": "1/day",
+    "_g_kg": "g/kg",
+    "_g_l": "g/L",
     "_mg_kg_h": "mg/kg/h",
     "_g_m3_day": "g/m³/day",
     "_g_m2_day": "g/m²/day",
@@ -41,8 +46,38 @@ UNITS = {
     "_l": "L",
     "_m": "m",
 }
-SHORT = {"ph": "pH", "ec": "EC", "tan": "TAN", "dli": "DLI", "fcr": "FCR", "tgc": "TGC", "nft": "NFT", "dwc": "DWC"}
+# Abbreviations of the tables -> words; the trade's own stay.
+SHORT = {
+    "ph": "pH", "ec": "EC", "tan": "TAN", "dli": "DLI", "fcr": "FCR", "tgc": "TGC", "nft": "NFT", "dwc": "DWC",
+    "temp": "temperature", "t": "temperature", "min": "lowest", "max": "highest", "opt": "best", "do": "oxygen",
+    "o2": "oxygen", "ref": "reference", "pctbwd": "% of body weight a day", "topt": "best temperature",
+    "tmin": "lowest", "tmax": "highest", "tavg": "mean", "growout": "grow-out", "dm": "dry matter",
+    "germ": "germination", "precip": "rain", "n": "N", "b": "exponent", "k": "K", "uk": "UK", "au": "Australian",
+    "us": "US", "kc": "crop coefficient", "ini": "at first", "mid": "in the middle", "lw": "length and weight",
+    "pka": "pKa", "rh": "humidity", "ghi": "sunlight", "nh3": "NH₃", "no2": "NO₂", "no3": "NO₃", "h": "hour",
+    "sd": "deviation", "ln": "log",
+}  # fmt: skip
 ELEMENTS = {"n": "N", "p": "P", "k": "K", "ca": "Ca", "mg": "Mg", "fe": "Fe", "s": "S", "na": "Na", "cl": "Cl"}
+ELEMENTS |= {"mn": "Mn", "b": "B", "mo": "Mo", "no3": "NO₃"}
+# Groups of columns whose name says too little alone.
+PARTS = {
+    "lw": "length and weight", "ctmi": "growth by temperature", "o2": "oxygen use", "tgc": "growth by warmth",
+    "fcr": "feed for each gram gained", "legal": "law and care", "ph_ec": "pH and EC", "kc": "water use",
+    "temp": "temperature of the water", "air_temp": "temperature of the air", "cardinal": "limits of growth",
+    "water": "limits of the water", "time": "days", "dli": "light", "density": "fish for each m³",
+}  # fmt: skip
+# Names that the rules below would garble.
+NAMES = {
+    "harvests_default_n": "harvests",
+    "beginner_rank_1easy_5hard": "rank for beginners, 1 easy to 5 hard",
+    "plants_low_m2": "plants/m², low",
+    "plants_high_m2": "plants/m², high",
+    "sun_h": "hours of sun",
+    "lw_a_g_cm": "a, in grams and centimetres",
+    "lw_b": "b, the exponent",
+    "o2_rest_a_mg_kg_h": "at rest: a, in mg/kg/h",
+    "o2_rest_b_exponent": "at rest: b, the exponent of weight",
+}
 
 
 def field_name(name: str) -> tuple[str, str]:
@@ -51,8 +86,10 @@ def field_name(name: str) -> tuple[str, str]:
     Examples
     --------
     >>> field_name("temp_opt_min_c"), field_name("n_pct_dm"), field_name("fcr_typical")
-    (('temp opt min', '°C'), ('N', '% of dry matter'), ('FCR typical', ''))
+    (('temperature best lowest', '°C'), ('N', '% of dry matter'), ('FCR typical', ''))
     """
+    if name in NAMES:
+        return NAMES[name], ""
     for ending, unit in UNITS.items():
         if name.endswith(ending) and len(name) > len(ending):
             return words(name.removesuffix(ending)), unit
@@ -74,4 +111,20 @@ def value(given: object) -> str:
         return f"{given:.6g}".replace("-", "\u2212")
     if isinstance(given, int):
         return f"{given}".replace("-", "\u2212")
-    return " ".join(str(given).split())
+    return readable(str(given)).replace("_", " ")
+
+
+def readable(text: str) -> str:
+    """Write the units of a note as elsewhere on the page."""
+    return " ".join(text.split()).replace("degC", "°C")
+
+
+def part_name(group: str) -> str:
+    """Name a group of columns.
+
+    Examples
+    --------
+    >>> part_name("ctmi"), part_name("germination")
+    ('growth by temperature', 'germination')
+    """
+    return PARTS.get(group, words(group))

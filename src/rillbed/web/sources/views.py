@@ -12,7 +12,7 @@ from django.utils.safestring import mark_safe
 
 from rillbed import facts
 from rillbed.facts.records import Source
-from rillbed.web.sources.figures import GRADES, TABLES, Entry, entries, tables
+from rillbed.web.sources.figures import GRADES, Entry, entries, tables, title
 from rillbed.web.sources.mix import frames
 
 A_PAGE = 20
@@ -38,6 +38,7 @@ class Line:
     style: str
     grade: str
     works: tuple[Source, ...]
+    note: str
 
 
 def sources(request: HttpRequest) -> HttpResponse:
@@ -56,7 +57,7 @@ def sources(request: HttpRequest) -> HttpResponse:
         "mix": mark_safe(frames(counts, f"{len(entries())} entries: {summary}.")),  # built from escaped words
         "find": find,
         "about": about,
-        "tables": [(key, TABLES[key]) for key in tables()],
+        "tables": [(key, title(key)) for key in tables()],
         "total": len(entries()),
         "memory": counts["memory"],
         "found": len(kept),
@@ -79,4 +80,8 @@ def _passes(one: Entry, wanted: list[str], about: str, pressed: list[str]) -> bo
 def _line(one: Entry) -> Line:
     style, name, _ = GRADES[one.grade]
     known = facts.sources()
-    return Line(one, style, name, tuple(known[key] for key in one.sources if key in known))
+    return Line(one, style, name, tuple(known[key] for key in one.sources if key in known), _sentence(one.note))
+
+
+def _sentence(note: str) -> str:
+    return f"{note[:1].upper()}{note[1:].rstrip('.')}." if note else ""
