@@ -94,11 +94,11 @@ def test_an_organic_source_is_booked_on_its_ledger_and_proves_only_what_has_come
     log = [entry(1, "dosed", dosed, 10), read(2, "tan", 0.0, 0.2, 20), read(3, "no2", 0.5, 1.0, 20)]
     emulsion = system.model_copy(update={"ammonia_source": AmmoniaSource.make({"source": "fish_emulsion"})})
     answer = plan(emulsion, log, made(completion=np.linspace(20, 60, 100)), on)
-    assert answer.still_to_come_mg_l == pytest.approx(10.0 * np.exp(-0.10 * 10))
+    assert answer.still_to_come_mg_l == pytest.approx(10.0 * 0.995 * np.exp(-0.10 * 10))
     assert answer.advice[0].code == "cycle.ledger"
     given = additions(emulsion, log, 1000.0)
     day = START + timedelta(days=10)
-    assert load_mg_l(given, day) == pytest.approx(10.0 * (1 - np.exp(-0.10)))
+    assert load_mg_l(given, day) == pytest.approx(10.0 * (0.005 + 0.995 * (1 - np.exp(-0.10))))
     # Everything that comes free over time adds up to what was given.
     assert sum(load_mg_l(given, day + timedelta(days=n)) for n in range(400)) == pytest.approx(10.0)
 

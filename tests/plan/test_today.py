@@ -95,6 +95,16 @@ def test_the_worst_value_of_a_reading_stops_feed_at_the_stricter_limit(running, 
     assert (quantity in {item.quantity for item in next_day.readings_due}) is stops
 
 
+def test_a_kit_too_coarse_for_a_species_is_named_but_does_not_starve_it(running, made, on):
+    # Rainbow trout: 0.3 mg/L of the ion is 0.091 as N; the lowest step of many kits reaches beyond.
+    trout = entry(0, "fish_in", {"species": "rainbow_trout", "count": 9, "weight": {"value": 90, "unit": "g"}}, 1)
+    lowest = today(running, [trout, read(1, "no2", 0.0, 0.125, 20)], made(temp_c=14.0), on)
+    advice = lowest.advice[codes(lowest).index("feed.ration")]
+    assert "feed.kit_coarse" in {item.code for item in advice.reasons}
+    seen = today(running, [trout, read(1, "no2", 0.02, 0.125, 20)], made(temp_c=14.0), on)
+    assert "feed.stop" in codes(seen)
+
+
 def test_safety_order_holds_for_every_list(running, made, on):
     log = [FISH, read(1, "tan", 4.0, 8.0, 20), entry(2, "reading", {"quantity": "ph", "unit": "", "value": 6.0}, 20)]
     answer = today(running, log, made(o2_min_mg_l=1.5), on)

@@ -68,7 +68,8 @@ def take_up_g_day(crop: Crop, element: str) -> Floats:
         return gain * min(K_SHARE_ROOM, crop.k_pct_dm / 100.0)
     if element == "fe":
         return gain * crop.fe_mg_kg_dm * 1e-6
-    return gain * {"p": crop.p_pct_dm, "ca": crop.ca_pct_dm, "mg": crop.mg_pct_dm}[element] / 100.0
+    share: float = {"p": crop.p_pct_dm, "ca": crop.ca_pct_dm, "mg": crop.mg_pct_dm}[element] / 100.0
+    return gain * share
 
 
 def in_season(crop: Crop, temp_c: float) -> bool:

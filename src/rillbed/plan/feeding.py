@@ -13,7 +13,7 @@ from rillbed.garden.state import FishGroup
 from rillbed.garden.system import System
 from rillbed.plan.advice import Advice, Reason, Urgency, Values
 from rillbed.plan.answers import Ration
-from rillbed.plan.limits import limits_for, over_limit
+from rillbed.plan.limits import QUANTITIES, limit_for, over_limit
 from rillbed.plan.look import fed_g, latest, until
 from rillbed.plan.members import quantile
 
@@ -61,7 +61,11 @@ def rations(system: System, entries: Sequence[LogEntry], forecast: Forecast, on:
                 per_day_g=per_day,
                 share_per_day=per_day / biomass if biomass else 0.0,
                 fed_today_g=shared,
-                limits=stops or (Reason("feed.growth", {"temp_c": temp, "per_day_g": per_day}),),
+                limits=stops
+                or (
+                    Reason("feed.growth", {"temp_c": temp, "per_day_g": per_day}),
+                    *too_coarse(system, log, group.species),
+                ),
             )
         )
     return tuple(out)
@@ -85,10 +89,21 @@ def why_over(system: System, log: Sequence[LogEntry], quantity: str, species: Se
     """Why a reading stops feed: its upper end, or its lower one where the kit has no step above."""
     seen = latest(system, log, quantity)
     assert seen is not None
-    limit = limits_for(species).of(quantity)
+    limit = limit_for(quantity, species).strict_mg_l
     if seen.high is None:
         return Reason(f"feed.{quantity}_open", {"low": seen.low, "limit": limit})
     return Reason(f"feed.{quantity}", {"high": seen.high, "limit": limit})
+
+
+def too_coarse(system: System, log: Sequence[LogEntry], species: str) -> tuple[Reason, ...]:
+    """List readings at a kit's lowest step that cannot show what this species already suffers from."""
+    out = []
+    for quantity in QUANTITIES:
+        seen, limit = latest(system, log, quantity), limit_for(quantity, [species])
+        if seen is not None and limit.unresolved_by(seen):
+            values = {"quantity": quantity, "high": seen.high, "limit": limit.own_mg_l, "species": species}
+            out.append(Reason("feed.kit_coarse", values))
+    return tuple(out)
 
 
 def feed_advice(rations_today: tuple[Ration, ...], feed: str | None) -> tuple[Advice, ...]:

@@ -5,51 +5,68 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from rillbed import facts
+from rillbed import facts, units
+from rillbed.facts.records import Species
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
-from rillbed.plan.arithmetic import N_MOLAR_G
 from rillbed.plan.look import latest
+from rillbed.plan.rules import Interval
 
-# "Ammonia and nitrite toxic above 1 mg/L" for fish in general: FAO 589, section 7.3 (published). Some species rows
-# are graded from memory, so this line stands beside every one of them and a species can only make it stricter.
-GENERAL_MG_L = 1.0
-# The same chapter: most fish want 4 to 5 mg/L of oxygen (published).
-GENERAL_O2_MG_L = 4.0
-NO2_MOLAR_G = 46.005
-# The nitrite of both counts the ion.
-NO2_N_SHARE = N_MOLAR_G / NO2_MOLAR_G
+QUANTITIES = ("tan", "no2")
+# Rows of the table of water limits for fish of any kind. Many species rows stand on memory alone, so these stand
+# beside every one of them and a species can only make them stricter.
+GENERAL = {"tan": "tan_loop", "no2": "no2_warm_fish", "oxygen": "oxygen_act"}
 
 
 @dataclass(frozen=True)
-class Limits:
-    """Highest ammonia and nitrite the fish are fed at, mg N/L, and the lowest oxygen they need at dawn, mg/L."""
+class Limit:
+    """Highest concentration at which fish are fed, mg N/L: for all fish, and for these."""
 
-    tan_mg_l: float
-    no2_mg_l: float
-    o2_mg_l: float
+    general_mg_l: float
+    own_mg_l: float
 
-    def of(self, quantity: str) -> float:
-        """Limit of ``tan`` or ``no2``, mg N/L."""
-        return {"tan": self.tan_mg_l, "no2": self.no2_mg_l}[quantity]
+    @property
+    def strict_mg_l(self) -> float:
+        """The stricter of both."""
+        return min(self.general_mg_l, self.own_mg_l)
+
+    def broken_by(self, seen: Interval) -> bool:
+        """Whether the worst value a reading allows is over the limit.
+
+        A species can be more sensitive than the lowest step of a kit can show. A reading at that step is held against
+        the general line; see `unresolved_by`.
+        """
+        if seen.worst_high > self.general_mg_l:
+            return True
+        return seen.worst_high > self.own_mg_l and seen.worst_low > 0.0
+
+    def unresolved_by(self, seen: Interval) -> bool:
+        """Whether the reading is at the kit's lowest step and that step reaches over the species' own limit."""
+        return not self.broken_by(seen) and seen.worst_high > self.own_mg_l
 
 
-def limits_for(species: Iterable[str]) -> Limits:
-    """Strictest limits of some kinds of fish.
+def limit_for(quantity: str, species: Iterable[str]) -> Limit:
+    """Limit of ``tan`` or ``no2`` for some kinds of fish.
 
     Raises
     ------
     ValueError
         If no species is given.
     """
-    rows = [facts.species()[name] for name in species]
-    if not rows:
-        raise ValueError("species: at least one must be given")
-    return Limits(
-        tan_mg_l=min(GENERAL_MG_L, *(row.tan_max_mg_l for row in rows)),
-        no2_mg_l=min(GENERAL_MG_L, *(row.nitrite_max_mg_l for row in rows)) * NO2_N_SHARE,
-        o2_mg_l=max(GENERAL_O2_MG_L, *(row.do_min_mg_l for row in rows)),
-    )
+    rows = _rows(species)
+    general = facts.water_limits()[GENERAL[quantity]].high
+    assert general is not None
+    if quantity == "tan":
+        return Limit(general, min(row.tan_max_mg_l for row in rows))
+    # The species table counts the ion.
+    return Limit(general, min(units.convert_basis(row.nitrite_max_mg_l, "NO2", "N") for row in rows))
+
+
+def oxygen_needed_mg_l(species: Iterable[str]) -> float:
+    """Oxygen at dawn under which a warning is due, mg/L: the general line or the species' own, whichever is higher."""
+    general = facts.water_limits()[GENERAL["oxygen"]].high
+    assert general is not None
+    return max(general, *(row.do_min_mg_l for row in _rows(species)))
 
 
 def over_limit(system: System, log: Sequence[LogEntry], species: Iterable[str]) -> frozenset[str]:
@@ -57,8 +74,14 @@ def over_limit(system: System, log: Sequence[LogEntry], species: Iterable[str]) 
     kinds = sorted(set(species))
     if not kinds:
         return frozenset()
-    allowed = limits_for(kinds)
-    seen = {quantity: latest(system, log, quantity) for quantity in ("tan", "no2")}
+    seen = {quantity: latest(system, log, quantity) for quantity in QUANTITIES}
     return frozenset(
-        quantity for quantity, item in seen.items() if item is not None and item.worst_high > allowed.of(quantity)
+        quantity for quantity, item in seen.items() if item is not None and limit_for(quantity, kinds).broken_by(item)
     )
+
+
+def _rows(species: Iterable[str]) -> list[Species]:
+    rows = [facts.species()[name] for name in species]
+    if not rows:
+        raise ValueError("species: at least one must be given")
+    return rows

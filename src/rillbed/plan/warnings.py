@@ -12,7 +12,7 @@ from rillbed.garden.system import System
 from rillbed.plan.advice import Advice, Reason, Urgency
 from rillbed.plan.due import RETEST_DAYS
 from rillbed.plan.feeding import why_over
-from rillbed.plan.limits import limits_for, over_limit
+from rillbed.plan.limits import over_limit, oxygen_needed_mg_l
 from rillbed.plan.look import latest
 from rillbed.plan.members import quantile
 
@@ -34,15 +34,15 @@ def _fish_warnings(
     kinds = {group.species for group in state.groups.values() if group.count > 0}
     if not kinds:
         return []
-    allowed = limits_for(sorted(kinds))
+    needed = oxygen_needed_mg_l(sorted(kinds))
     out = []
     first = forecast.index(on)
     for step in range(min(AHEAD_DAYS, forecast.days - first) + 1):
         # One member in ten at dawn is enough to say so; the members may only make it stricter.
         low = quantile(forecast.columns["o2_min_mg_l"][first + step], forecast.weights, 0.1)
-        if low < allowed.o2_mg_l:
+        if low < needed:
             day = (on + timedelta(days=step)).isoformat()
-            why = Reason("warn.o2", {"low": low, "on": day, "limit": allowed.o2_mg_l})
+            why = Reason("warn.o2", {"low": low, "on": day, "limit": needed})
             out.append(Advice("warn.oxygen", "warn", reasons=(why,), cautions=("electricity",), urgency=Urgency.OXYGEN))
             break
     over = over_limit(system, log, kinds)

@@ -63,6 +63,8 @@ REASONS: dict[str, str] = {
     "feed.cold": "At {temp_c:°C} these fish cannot digest feed; below {stop_c:°C} it only fouls the water.",
     "feed.tan": "Ammonia may be {high:mg/L} as N; feeding stops at {limit:mg/L}.",
     "feed.tan_open": "Ammonia is at the top of your kit, {low:mg/L} as N or more; feeding stops at {limit:mg/L}.",
+    "feed.kit_coarse": "Your kit reads its lowest step, which may still be {high:mg/L} of {quantity} as N; {species} "
+    "suffer from {limit:mg/L}. A finer kit would tell.",
     "feed.no2_open": "Nitrite is at the top of your kit, {low:mg/L} as N or more; feeding stops at {limit:mg/L}.",
     "feed.no2": "Nitrite may be {high:mg/L} as N; feeding stops at {limit:mg/L}.",
     # readings
