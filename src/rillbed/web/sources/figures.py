@@ -59,7 +59,8 @@ class Pair:
 class Entry:
     """Figures that share one grade and one source.
 
-    `table` is a key of `TABLES`, `grade` one of `GRADES`, `sources` are keys of `facts.sources()`.
+    `table` is a function of `facts`, `part` a group of columns of it, `grade` one of `GRADES`, `sources` are keys of
+    `facts.sources()`.
     """
 
     table: str
@@ -74,12 +75,17 @@ class Entry:
     note: str = ""
 
     @property
+    def part_title(self) -> str:
+        """Return the part in words."""
+        return part_name(self.part) if self.part else ""
+
+    @property
     def haystack(self) -> str:
         """Everything that can be searched, in small letters."""
         known = facts.sources()
         named = [f"{known[key].title} {known[key].author}" for key in self.sources if key in known]
         figures = [pair.name for pair in self.figures]
-        return " ".join([self.key, self.title, self.part, self.note, self.at, *figures, *named]).lower()
+        return " ".join([self.key, self.title, self.part_title, self.note, self.at, *figures, *named]).lower()
 
 
 @cache
@@ -123,10 +129,10 @@ def _groups(table: str, key: str, row: Sourced) -> Iterator[Entry]:
     for field in fields(row):
         held = getattr(row, field.name)
         if isinstance(held, Origin):
-            part = part_name(field.name.removesuffix("_origin"))
+            group = field.name.removesuffix("_origin")
             if pairs or held.note:
                 yield Entry(
-                    table, key, _title(key, row), part, tuple(pairs), held.grade, held.source, note=readable(held.note)
+                    table, key, _title(key, row), group, tuple(pairs), held.grade, held.source, note=readable(held.note)
                 )
             pairs = []
         elif field.name not in ABOUT:
