@@ -18,7 +18,7 @@ TABLES = {
 ROWS = [pytest.param(row, id=f"{name}-{row.id}") for name, (table, _) in TABLES.items() for row in table().values()]
 
 SUMS = {
-    "ammonia_sources": {"n_pct": 112.378, "cl_pct": 66.635, "k_pct": 1.505, "alkalinity_eq_per_g": 0.0058716},
+    "ammonia_sources": {"n_pct": 112.378, "cl_pct": 66.695, "k_pct": 1.505, "alkalinity_eq_per_g": 0.0058716},
     "supplements": {"k_pct": 347.545, "ca_pct": 166.411, "fe_pct": 39.003, "alkalinity_eq_per_g": 0.122856},
     "feeds": {"protein_pct": 181.0}, "element_fractions": {"content_g_kg": 53.6527, "dissolved": 5.46},
     "media": {"surface_m2_m3": 4500.0, "pore_fraction": 4.38}, "priors": {"median": 129.911, "ln_sd": 19.94},
@@ -124,6 +124,11 @@ def test_labels_of_emulsion_and_seaweed():
     emulsion = facts.ammonia_sources()["fish_emulsion"]
     assert emulsion.p_pct == pytest.approx(1.0 / 2.2913, abs=0.001)  # 5-1-1 counts P2O5 and K2O
     assert emulsion.k_pct == pytest.approx(1.0 / 1.2046, abs=0.001)
+    assert all(getattr(emulsion, f"{element}_pct") > 0.0 for element in ("ca", "mg", "s", "na", "cl", "fe"))
+    # What fish keep of feed: g/kg times share to fish.
+    kept = {key: row.content_g_kg * row.to_fish for key, row in facts.element_fractions().items()}
+    assert emulsion.ca_pct / emulsion.p_pct == pytest.approx(kept["ca"] / kept["p"], rel=0.02)
+    assert emulsion.s_pct / emulsion.mg_pct == pytest.approx(kept["s"] / kept["mg"], rel=0.02)
     for key in ("seaweed_powder", "seaweed_liquid"):
         seaweed = facts.supplements()[key]
         assert seaweed.organic

@@ -1,6 +1,7 @@
 """Single figures: the constants of the sciences and the rules of practice, each with unit, grade and source.
 
-They lie in `constants/`, a file per family; the key is the family and the name: `ammonia.pka_slope`.
+They lie in `constants/`, a file per family; the key is the family and the name: `ammonia.pka_slope`. The choices of
+the model, in `choices.toml`, are read here too, so that one list shows every figure.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Literal
 
-from rillbed.facts.load import Row, rows_of
+from rillbed.facts.load import Row, read_rows, rows_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,9 +51,9 @@ class Fact(Row):
 
 @cache
 def facts() -> dict[str, Fact]:
-    """Return every figure by key."""
+    """Return every figure by key, the choices of the model among them."""
     folder = files(__package__).joinpath("constants")
-    found: dict[str, Fact] = {}
+    found = read_rows("choices.toml", Fact)
     for file in sorted(folder.iterdir(), key=lambda file: file.name):
         family = file.name.removesuffix(".toml")
         if family != file.name:
