@@ -67,6 +67,18 @@ def test_nitrite_beyond_the_kit_holds_the_dose(system, made, on):
     assert (answer.stage, answer.advice[0].code) == ("nitrite", "cycle.hold")
 
 
+def test_a_dose_waits_for_the_reading_after_it(system, made, on):
+    read_low = [read(2, "tan", 0.0, 0.2, 20), read(3, "no2", 0.5, 1.0, 20)]
+    futures = made(completion=np.linspace(20, 60, 100))
+
+    def code(*log):
+        return plan(system, log, futures, on).advice[0].code
+
+    assert code(salt(1, 5), *read_low) == "cycle.dose"
+    assert code(salt(1, 5), *read_low, salt(9, 20)) == "cycle.dosed"
+    assert code(salt(1, 5), *read_low, salt(9, 20), read(30, "tan", 1.5, 3.0, 20)) == "cycle.wait"
+
+
 def test_two_full_doses_gone_by_the_next_day_make_it_ready_and_one_does_not(system, made, on):
     clear = [read(10 + d, "tan", 0.0, 0.2, d) for d in (11, 12)] + [read(30 + d, "no2", 0.0, 0.1, d) for d in (11, 12)]
     futures = made(completion=np.linspace(20, 60, 100))

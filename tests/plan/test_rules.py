@@ -42,6 +42,13 @@ def test_first_dose_needs_no_reading_and_an_organic_source_answers_to_its_ledger
     assert choose(tan, no2, organic=False, to_come_mg_l=4.0) == "dose"
 
 
+def test_no_reading_answers_for_two_doses():
+    clear = (read(0.0, 0.2), read(0.0, 0.1))
+    assert choose(*clear) == "prove"
+    assert choose(*clear, unread=ON) == "dosed"
+    assert choose(*clear, unread=date(2031, 5, 19)) == "first_reading"
+
+
 def test_stages_follow_the_order_of_the_bacteria():
     dosed = {"dosed_before": True, "proven": False}
     assert stage(None, None, dosed_before=False, proven=False) == "new"

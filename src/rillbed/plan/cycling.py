@@ -14,7 +14,7 @@ from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.advice import Advice, Reason, Urgency
 from rillbed.plan.answers import Band, CyclingPlan, Dose, Sowing
-from rillbed.plan.look import doses, feedings, latest, readings, until
+from rillbed.plan.look import doses, feedings, latest, readings, unread_dose, until
 from rillbed.plan.members import band, date_quantile, share
 from rillbed.plan.rules import (
     CLEAR_MG_L,
@@ -55,7 +55,8 @@ def plan(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: da
     waiting = _still_to_come(given, on)
     proven = challenge_passed(system, log, given)
     days = forecast.completion - forecast.index(on)
-    found = Findings(tan, no2, waiting, bool(given), volume_l)
+    unread = unread_dose(system, log, frozenset(facts.ammonia_sources()))
+    found = Findings(tan, no2, waiting, bool(given), volume_l, unread)
     where = stage(tan, no2, dosed_before=bool(given), proven=proven)
     sowing = None if proven else _sowing(days, forecast, on)
     ready = band(forecast.at("cap_a_g_m3_day", on) * forecast.at("volume_m3", on), forecast.weights)
@@ -94,9 +95,16 @@ class Findings:
     """What the decision rests on: readings, the ledger, whether anything was dosed, the water in litres."""
 
     def __init__(
-        self, tan: Interval | None, no2: Interval | None, to_come: float, dosed: bool, volume_l: float
+        self,
+        tan: Interval | None,
+        no2: Interval | None,
+        to_come: float,
+        dosed: bool,
+        volume_l: float,
+        unread: date | None,
     ) -> None:
         self.tan, self.no2, self.to_come, self.dosed, self.volume_l = tan, no2, to_come, dosed, volume_l
+        self.unread = unread
 
 
 def planned_load_g_day(system: System) -> float | None:
@@ -208,6 +216,7 @@ def _advice(
         dosed_before=found.dosed,
         to_come_mg_l=found.to_come,
         organic=composition(source).organic,
+        unread=found.unread,
     )
     why = _why(code, found, on)
     if code in ("dose", "prove"):
@@ -250,6 +259,8 @@ def _why(code: str, found: Findings, on: date) -> tuple[Reason, ...]:
     tan, no2 = found.tan, found.no2
     if code == "dose" and not found.dosed:
         return (Reason("cycle.nothing_yet"),)
+    if code == "dosed":
+        return (Reason("cycle.dosed_today"),)
     if code == "first_reading":
         return (Reason("cycle.reading_old", {"days": (on - tan.on).days}),) if tan else (Reason("read.never"),)
     if code == "ledger":

@@ -51,6 +51,17 @@ def feedings(system: System, log: Sequence[LogEntry]) -> list[tuple[date, Feedin
     return [(system.day_of(entry.at), entry.payload) for entry in log if isinstance(entry.payload, Feeding)]
 
 
+def unread_dose(system: System, log: Sequence[LogEntry], substances: frozenset[str]) -> date | None:
+    """Day of the last dose of these substances if no reading of ammonia in the loop came after it."""
+    for entry in reversed(log):
+        payload = entry.payload
+        if isinstance(payload, Reading) and payload.quantity == "tan" and not payload.source_water:
+            return None
+        if isinstance(payload, Dosed) and payload.substance in substances:
+            return system.day_of(entry.at)
+    return None
+
+
 def fed_g(system: System, log: Sequence[LogEntry], on: date) -> dict[str | None, float]:
     """Feed given on a day by group name (``None``: to all), g."""
     out: dict[str | None, float] = {}

@@ -38,9 +38,16 @@ class Interval:
 
 
 def decide(
-    tan: Interval | None, no2: Interval | None, *, on: date, dosed_before: bool, to_come_mg_l: float, organic: bool
+    tan: Interval | None,
+    no2: Interval | None,
+    *,
+    on: date,
+    dosed_before: bool,
+    to_come_mg_l: float,
+    organic: bool,
+    unread: date | None = None,
 ) -> str:
-    """Code of the fishless decision: dose, hold, wait, ledger, prove or first_reading.
+    """Code of the fishless decision: dose, dosed, hold, wait, ledger, prove or first_reading.
 
     The worst value a reading allows decides: a refill needs the whole interval under the refill mark, a hold
     needs only its upper end at the hold mark or beyond the kit.
@@ -57,9 +64,13 @@ def decide(
         Organic nitrogen added and not yet released, mg N/L.
     organic : bool
         Whether the chosen source releases its nitrogen slowly.
+    unread : date or None
+        Day of a dose that no ammonia reading has followed: never dose twice on one reading.
     """
     if not dosed_before:
         return "dose"
+    if unread is not None:
+        return "dosed" if unread >= on else "first_reading"
     if tan is None or no2 is None or (on - tan.on).days > STALE_DAYS or (on - no2.on).days > STALE_DAYS:
         return "first_reading"
     if no2.high is None or no2.high >= HOLD_NO2_MG_L:

@@ -1,0 +1,103 @@
+"""A real server in its own process and a real browser at the size of a phone."""
+
+import os
+import re
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+
+BROWSER = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
+
+
+@contextmanager
+def started(*command: str, data: Path | None = None) -> Iterator[str]:
+    """Run a command until the block ends; give the first address it prints."""
+    env = os.environ | ({"RILLBED_DATA": str(data)} if data else {})
+    with subprocess.Popen(
+        [sys.executable, *command], stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, env=env, bufsize=1
+    ) as process:
+        try:
+            assert process.stdout is not None
+            said = ""
+            for line in process.stdout:
+                said += line
+                if found := re.search(r"http://\S+/(?:enter|first)/\S+", said):
+                    yield found[0]
+                    break
+            else:
+                raise AssertionError(f"no link to open: {said}")
+        finally:
+            process.terminate()
+            process.wait(20)
+
+
+@pytest.fixture(scope="session")
+def browser():
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        found = play.chromium.launch(executable_path=shutil.which("chromium"), args=[*BROWSER, "--no-first-run"])
+        yield found
+        found.close()
+
+
+class Phone:
+    """A page that counts taps and remembers every complaint of the browser."""
+
+    def __init__(self, browser, width: int = 390, height: int = 844) -> None:
+        self.context = browser.new_context(viewport={"width": width, "height": height}, has_touch=True)
+        self.page = self.context.new_page()
+        self.taps = 0
+        self.complaints: list[str] = []
+        self.page.on("console", lambda message: self._note(message.type, message.text))
+        self.page.on("pageerror", lambda error: self.complaints.append(f"script: {error}"))
+        self.page.on("requestfailed", lambda request: self.complaints.append(f"not loaded: {request.url}"))
+        self.page.on("request", lambda request: self._own(request.url))
+        self.page.add_init_script(
+            "addEventListener('securitypolicyviolation', e => console.error('policy: ' + e.violatedDirective))"
+        )
+
+    def _note(self, kind: str, text: str) -> None:
+        if kind in ("error", "warning"):
+            self.complaints.append(f"{kind}: {text}")
+
+    def _own(self, url: str) -> None:
+        if not url.startswith(("http://127.0.0.1:", "data:")):
+            self.complaints.append(f"asked elsewhere: {url}")
+
+    def tap(self, target) -> None:
+        """Tap something, as a thumb would."""
+        target.tap()
+        self.taps += 1
+
+    def until(self, words: str, tries: int = 60) -> None:
+        """Wait until the page, which renews itself, says so."""
+        self.page.get_by_text(words).first.wait_for(timeout=1000 * tries)
+
+    def axe(self) -> list[str]:
+        """Complaints about access; the page's own rules of loading are switched off for the checker's sake only."""
+        from axe_playwright_python.sync_playwright import Axe
+
+        found = Axe().run(self.page, options={"preload": False}).response["violations"]
+        return [f"{one['id']}: {[node['html'][:200] for node in one['nodes']]}" for one in found]
+
+    def sideways(self) -> int:
+        """Pixels by which the page is wider than the screen."""
+        return int(self.page.evaluate("document.documentElement.scrollWidth - innerWidth"))
+
+
+@pytest.fixture
+def phone(browser):
+    held = Phone(browser)
+    yield held
+    held.context.close()
+
+
+@pytest.fixture
+def start():
+    return started
