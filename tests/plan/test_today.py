@@ -137,3 +137,13 @@ def test_outlook_rows_are_the_quantiles_of_the_columns(made, on):
     band = table.rows[0].bands["no3_mg_l"]
     assert (band.low, band.middle, band.high) == (9.0, 49.0, 89.0)
     assert len(table.rows) == 7
+
+
+def test_base_comes_before_plants_and_counts_what_the_next_dose_will_use(system, made, on):
+    def alkalinity(low):
+        return entry(8, "reading", {"quantity": "alkalinity", "unit": "meq/L", "low": low, "high": low + 0.4}, 20)
+
+    futures = made(completion=np.linspace(20, 60, 100), co2_mg_l=5.0)
+    # Nothing dosed yet: the first 2 mg/L as N from a salt use 0.286 meq/L (two equivalents per mole).
+    assert "base.dose" in codes(today(system, [alkalinity(1.25)], futures, on))
+    assert "base.dose" not in codes(today(system, [alkalinity(1.3)], futures, on))

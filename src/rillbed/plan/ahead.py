@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
+from rillbed import facts
 from rillbed.engine import Arrival, Forecast, Future, forecast
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
@@ -21,19 +23,28 @@ def startup_future(system: System, on: date) -> Future:
         for item in system.planned_fish
         if item.on is not None and item.on > on
     )
+    growing = system.startup_path == "fishless" and system.ammonia_source is not None
+    floor, target = alkalinity_marks(starting=growing)
+    kept = Future(
+        base_floor_meq_l=floor, base_target_meq_l=target, base_ph_step=facts.value("dosing.ph_step"), fish=fish
+    )
     if system.startup_path != "fishless" or system.ammonia_source is None:
-        return Future(base_floor_meq_l=0.8, base_target_meq_l=1.2, fish=fish)
-    return Future(
+        return kept
+    return replace(
+        kept,
         refill_to_mg_l=REFILL_TO_MG_L,
         refill_below_mg_l=REFILL_BELOW_MG_L,
         hold_no2_mg_l=HOLD_NO2_MG_L,
         refill_salt=system.ammonia_source.source in SALTS,
         full_load_mg_l=REFILL_TO_MG_L,
         clear_mg_l=CLEAR_MG_L,
-        base_floor_meq_l=1.0,
-        base_target_meq_l=2.0,
-        fish=fish,
     )
+
+
+def alkalinity_marks(*, starting: bool) -> tuple[float, float]:
+    """Alkalinity under which base is given, and up to where, meq/L."""
+    when = "start" if starting else "run"
+    return facts.value(f"{when}.base_floor_meq_l"), facts.value(f"{when}.base_target_meq_l")
 
 
 def ahead(

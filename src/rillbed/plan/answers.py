@@ -91,6 +91,11 @@ class CyclingPlan:
     sowing: Sowing | None
     basis: str = "prior"
 
+    @property
+    def dose_alkalinity_meq_l(self) -> float:
+        """Alkalinity that today's dose of ammonia will use, meq/L; 0 on a day without one."""
+        return sum(float(str(item.params.get("alkalinity_meq_l", 0.0))) for item in self.advice)
+
 
 @dataclass(frozen=True)
 class Ration:

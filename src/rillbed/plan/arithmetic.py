@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rillbed import facts
+
 # Equivalents of alkalinity used per mole of N: an ammonium salt gives two protons when nitrified; ammonia and
 # organic nitrogen take one up first (stoichiometry; published rate 7.14 g CaCO3 per g N for the salt).
-N_MOLAR_G = 14.007
+N_MOLAR_G = facts.value("atoms.n")
 EQ_PER_MOL_SALT = 2.0
 EQ_PER_MOL_FREE = 1.0
 

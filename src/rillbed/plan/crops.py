@@ -11,10 +11,11 @@ from rillbed.facts.living import Crop
 Floats = NDArray[np.float64]
 
 # Room plans with the content leafy crops need, not with what they would take in luxury.
-K_SHARE_ROOM = 0.045
-# A crop's fastest day is at least a quarter faster than its mean day; young plants grow 0.2 a day.
-PEAK_OVER_MEAN = 1.25
-RELATIVE_GROWTH_PER_DAY = 0.2
+K_SHARE_ROOM = facts.value("plants.room_k_pct") / 100.0
+# A crop's fastest day over its mean day, and the growth of a young plant.
+PEAK_OVER_MEAN = facts.value("plant.canopy_over_mean")
+RELATIVE_GROWTH_PER_DAY = facts.value("plan.relative_growth")
+SEASON_SLACK_C = facts.value("plan.season_slack")
 GROUPS = ("leafy_western", "leafy_warm", "asian_green", "herb_warm", "herb_cool")
 
 
@@ -60,10 +61,11 @@ def take_up_g_day(crop: Crop, element: str) -> Floats:
     element : str
         n, p, k, ca, mg or fe.
     """
-    gain = dry_gain_g_day(crop)
+    gain: Floats = dry_gain_g_day(crop)
     if element == "n":
         # The table's own total, spread along the course of growth.
-        return gain / gain.sum() * crop.n_uptake_g_m2_per_crop / crop.spacing_default_plants_m2
+        per_plant: float = crop.n_uptake_g_m2_per_crop / crop.spacing_default_plants_m2
+        return np.asarray(gain / gain.sum() * per_plant)
     if element == "k":
         return gain * min(K_SHARE_ROOM, crop.k_pct_dm / 100.0)
     if element == "fe":
@@ -74,7 +76,7 @@ def take_up_g_day(crop: Crop, element: str) -> Floats:
 
 def in_season(crop: Crop, temp_c: float) -> bool:
     """Whether the crop's comfortable air temperatures include this one."""
-    return bool(crop.air_t_opt_low_c - 3.0 <= temp_c <= crop.air_t_opt_high_c + 3.0)
+    return bool(crop.air_t_opt_low_c - SEASON_SLACK_C <= temp_c <= crop.air_t_opt_high_c + SEASON_SLACK_C)
 
 
 def best_in_season(temp_c: float) -> str:

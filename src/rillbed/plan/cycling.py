@@ -29,11 +29,10 @@ from rillbed.plan.rules import (
     to_come_mg_l,
 )
 from rillbed.plan.sources import composition, dose, dose_reasons, nitrogen_in
+from rillbed.science.feed import sizing_tan_g_day
 
-# A challenge counts only when the dose was a full one; a tenth short is within a kitchen scale's error.
-FULL_SHARE = 0.9
-# Ammonia-N made per g of protein fed: the trade's sizing figure, used here as the cautious upper end.
-TAN_PER_PROTEIN = 0.092
+# A challenge counts only when the dose was a full one, within a kitchen scale's error.
+FULL_SHARE = facts.value("plan.full_share")
 
 
 def plan(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: date) -> CyclingPlan:
@@ -108,11 +107,11 @@ class Findings:
 
 
 def planned_load_g_day(system: System) -> float | None:
-    """Ammonia the planned feed makes, g N/day: feed x protein x 0.092; ``None`` if no feed is planned."""
+    """Ammonia the planned feed makes by the sizing rule, g N/day; ``None`` if no feed is planned."""
     if system.planned_feed_g_day is None or system.feed is None:
         return None
     protein = facts.feeds()[system.feed].protein_pct / 100.0
-    return system.planned_feed_g_day * protein * TAN_PER_PROTEIN
+    return float(sizing_tan_g_day(system.planned_feed_g_day, protein))
 
 
 def challenge_passed(system: System, log: Sequence[LogEntry], given: Sequence[Addition]) -> bool:
@@ -239,7 +238,11 @@ def _dose_advice(system: System, found: Findings, code: str, why: tuple[Reason, 
         "dose",
         amount=given.amount,
         unit=given.unit,
-        params={"source": given.source, "target_mg_l": given.target_mg_l},
+        params={
+            "source": given.source,
+            "target_mg_l": given.target_mg_l,
+            "alkalinity_meq_l": given.alkalinity_used_meq_l,
+        },
         reasons=(*why, *dose_reasons(given)),
         formula="dose.nitrogen_for_rise",
         facts=(f"ammonia_sources/{given.source}",),

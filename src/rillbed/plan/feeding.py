@@ -17,8 +17,8 @@ from rillbed.plan.limits import QUANTITIES, limit_for, over_limit
 from rillbed.plan.look import fed_g, latest, until
 from rillbed.plan.members import quantile
 
-# The cautious side of the middle: three members in four could use more than what is advised.
-FEED_QUANTILE = 0.25
+# The cautious side of the middle.
+FEED_QUANTILE = facts.value("plan.feed_quantile")
 
 
 def rations(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: date) -> tuple[Ration, ...]:

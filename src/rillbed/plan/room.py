@@ -20,12 +20,13 @@ from rillbed.plan.crops import best_in_season, crop_of, life_days, take_up_g_day
 from rillbed.plan.look import until
 from rillbed.plan.members import quantile
 
-# Pools are kept at or above these, mg/L (common practice, DESIGN: room floors).
-FLOORS = {"n": 2.0, "p": 0.5, "k": 5.0, "ca": 20.0, "mg": 5.0, "fe": 0.3}
+# Pools are kept at or above these, mg/L.
+FLOORS = {name: facts.value(f"plants.room_floor_{name}") for name in ("n", "p", "k", "ca", "mg", "fe")}
 COLUMN = {"n": "no3_mg_l"} | {name: f"{name}_mg_l" for name in ("p", "k", "ca", "mg", "fe")}
-# Feed that has changed by less than a fifth over four weeks counts as steady.
-STEADY_CHANGE = 0.2
-YOUNG_DAYS = 60
+# Feed that has changed by less than this share over four weeks counts as steady.
+STEADY_CHANGE = facts.value("plan.steady_change")
+YOUNG_DAYS = int(facts.value("plan.young_days"))
+PLACES_M2 = facts.value("plants.places_m2")
 
 
 def room(
@@ -114,7 +115,7 @@ def _loss(forecast: Forecast, element: str, rows: slice) -> np.ndarray:
     """First-order loss, 1/day: denitrification for nitrate, chelate decay for iron, none counted otherwise."""
     shape = forecast.columns["temp_c"][rows].astype(float)
     if element == "n" and "k_denit" in forecast.params:
-        return np.asarray(forecast.params["k_denit"] * 1.06 ** (shape - 20.0))
+        return np.asarray(forecast.params["k_denit"] * facts.value("rate.denitrification_theta") ** (shape - 20.0))
     if element == "fe" and "fe_loss" in forecast.params:
         return np.broadcast_to(forecast.params["fe_loss"], shape.shape)
     # Leaving a loss out makes the draw larger: the cautious side.
@@ -137,14 +138,14 @@ def rule_for(crop_class: str) -> str:
 
 
 def free_places(system: System, state: LoopState) -> int:
-    """Places of one lettuce still free on the beds; one place is the space of one lettuce, 22 to the m2."""
+    """Places of one lettuce still free on the beds; one place is the space of one lettuce."""
     table = facts.crops()
     used = sum(
         planting.count / table[planting.crop].spacing_default_plants_m2
         for planting in state.plantings.values()
         if planting.standing and planting.bed is not None
     )
-    return max(0, int(round(22.0 * (system.bed_area_m2 - used), 6)))
+    return max(0, int(round(PLACES_M2 * (system.bed_area_m2 - used), 6)))
 
 
 def steady_m2(forecast: Forecast, on: date, demand_g_m2_day: float) -> Band:

@@ -8,14 +8,15 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
+from rillbed import facts
 from rillbed.plan.members import share
 
-REFILL_TO_MG_L = 2.0
-REFILL_BELOW_MG_L = 0.5
-HOLD_NO2_MG_L = 5.0
-CLEAR_MG_L = 0.25
-TRAY_DAYS = (21, 42)
-STALE_DAYS = 3
+REFILL_TO_MG_L = facts.value("start.refill_to")
+REFILL_BELOW_MG_L = facts.value("start.refill_below")
+HOLD_NO2_MG_L = facts.value("plan.hold_no2")
+CLEAR_MG_L = facts.value("start.clear_below")
+TRAY_DAYS = (int(facts.value("start.tray_days_low")), int(facts.value("start.tray_days_high")))
+STALE_DAYS = int(facts.value("plan.stale_days"))
 
 
 @dataclass(frozen=True)

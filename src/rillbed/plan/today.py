@@ -15,13 +15,14 @@ from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
 from rillbed.plan.advice import Advice, Reason, Urgency, ordered
 from rillbed.plan.answers import Band, CyclingPlan, ReadingDue, Room, Today
+from rillbed.plan.buffer import alkalinity_advice
 from rillbed.plan.cycling import plan as cycling_plan
 from rillbed.plan.due import reading_advice, readings_due
 from rillbed.plan.feeding import feed_advice, rations
 from rillbed.plan.limits import over_limit
 from rillbed.plan.look import until
 from rillbed.plan.members import band, quantile
-from rillbed.plan.room import plant_advice
+from rillbed.plan.room import YOUNG_DAYS, plant_advice
 from rillbed.plan.room import room as plant_room
 from rillbed.plan.warnings import water_warnings
 
@@ -72,8 +73,18 @@ def today(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: d
     room = None if cycling is not None and cycling.stage != "ready" else _room(system, log, forecast, on)
     kinds = {group.species for group in state.groups.values() if group.count > 0}
     due = readings_due(system, log, on, starting=starting, alarm=over_limit(system, log, kinds))
+    buffer = alkalinity_advice(
+        system,
+        log,
+        state,
+        forecast,
+        on,
+        starting=starting,
+        next_dose_meq_l=cycling.dose_alkalinity_meq_l if cycling else 0.0,
+    )
     advice = [
         *water_warnings(system, log, state, forecast, on),
+        *buffer,
         *(cycling.advice if cycling else ()),
         *feed_advice(portions, state.feed),
         *reading_advice(due),
@@ -105,7 +116,7 @@ def is_starting(system: System, state: LoopState) -> bool:
         return False
     if system.startup_path == "fishless":
         return state.fish_count == 0
-    return (state.on - system.started_on).days < 60
+    return (state.on - system.started_on).days < YOUNG_DAYS
 
 
 def _room(system: System, log: Sequence[LogEntry], forecast: Forecast, on: date) -> Room | None:

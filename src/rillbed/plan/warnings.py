@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, timedelta
 
+from rillbed import facts
 from rillbed.engine import Forecast
 from rillbed.garden.log import LogEntry
 from rillbed.garden.state import LoopState
@@ -17,8 +18,8 @@ from rillbed.plan.look import latest
 from rillbed.plan.members import quantile
 
 AHEAD_DAYS = 7
-PH_LOW = 6.4
-PH_STEP = 0.2
+PH_LOW = facts.value("plan.ph_low")
+PH_STEP = facts.value("dosing.ph_step")
 
 
 def water_warnings(

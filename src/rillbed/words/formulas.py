@@ -13,6 +13,12 @@ FORMULAS: dict[str, tuple[str, ...]] = {
         "nitrogen = wanted rise × water in the loop",
         "amount = nitrogen ÷ share of nitrogen in the source",
     ),
+    "base.step": (
+        "wanted = alkalinity mark − alkalinity now (the lower end of the reading, moved on by the model)",
+        "allowed = what lifts pH by 0.2 in closed water: alkalinity × carbon dioxide × (10 to the power 0.2 − 1) ÷ "
+        "(carbon dioxide + carbon dioxide bound by the base × 10 to the power 0.2 × alkalinity)",
+        "amount = smaller of both × water in the loop ÷ alkalinity in one gram",
+    ),
     "room.chance": (
         "plants one future carries = smallest of (store − floor) ÷ (draw of one plant), over elements and days",
         "plants advised = the number that eight futures in ten carry, at most the free places",

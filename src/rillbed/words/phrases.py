@@ -14,7 +14,9 @@ TITLES: dict[str, str] = {
     "cycle.ready": "Ready for the first fish",
     "cycle.fish_in": "Feed little while the bacteria grow",
     "cycle.no_source": "Choose the ammonia source you can buy",
-    "cycle.alkalinity": "Raise alkalinity before the next dose",
+    "base.dose": "Stir in {supply} to raise alkalinity",
+    "base.read_first": "Read alkalinity: it may be running out",
+    "base.wait": "Raise no pH today",
     "feed.ration": "Feed {species} in {group} at each of {meals} meals",
     "feed.done": "{group}: fed for today",
     "feed.stop": "Give {group} no feed today",
@@ -55,7 +57,15 @@ REASONS: dict[str, str] = {
     "cycle.two_tests": "Ammonia and nitrite must both read below {mark:mg/L} as N, two days running.",
     "cycle.fish_in_rule": "With fish in the water no ammonia is dosed. The ration and the chloride in the water "
     "are what keep them safe.",
-    "cycle.alk_left": "Alkalinity may be only {low:meq/L}; the next dose uses {used:meq/L}.",
+    # alkalinity and supplies
+    "base.left": "Alkalinity may be only {low:meq/L}; it is kept above {floor:meq/L}, and under {slows:meq/L} the "
+    "bacteria slow down.",
+    "base.not_read": "No reading of the last {days} days says so yet, only the model.",
+    "base.read_on": "That is the lower end of your reading of {on:day}, moved on to today.",
+    "base.tan": "Ammonia may be {high:mg/L} as N. From {mark:mg/L} pH is not raised: more of it would turn poisonous.",
+    "base.rise": "It raises alkalinity by {rise:meq/L}.",
+    "base.steps": "{doses} such dose(s), one a day, reach the mark: pH may move by no more than {cap} in a day.",
+    "supply.buy": "There is no such thing on your shelf: buy {supply}, plain and without additives.",
     # feeding
     "feed.biomass": "{count} fish of about {weight_g:g} weigh {biomass_g:g} together.",
     "feed.growth": "At {temp_c:°C} they can use about {per_day_g:g} a day.",
@@ -107,6 +117,8 @@ REASONS: dict[str, str] = {
     # expectations
     "expect.tan": "Ammonia should read about {value:mg/L} as N an hour later.",
     "expect.tan_falls": "Ammonia should be lower tomorrow. If it is not, wait and read again.",
+    "expect.ph": "pH should go from about {before} to {at_once} at once, and to {later} once the air has "
+    "evened it out.",
     "expect.eaten": "All of it should be eaten within ten minutes. If not, give less next time.",
     "expect.interval": "A reading narrows every range on this page.",
     # honesty
