@@ -51,7 +51,7 @@ def _line(chain: Chain, system: System) -> dict[str, object]:
     local = clock.local(system, chain.now.at if chain.standing else chain.first.at)
     last = chain.now if chain.standing else chain.before[-1]
     return {
-        "day": f"{words.day(local.date())} {local.year}",
+        "day": words.day(local.date()) + ("" if local.year == clock.now().year else f" {local.year}"),
         "time": f"{local:%H:%M}",
         "author": last.author,
         "what": happened(last),

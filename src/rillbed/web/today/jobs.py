@@ -11,6 +11,7 @@ from uuid import NAMESPACE_URL, UUID, uuid5
 from rillbed import words
 from rillbed.garden.chains import effective
 from rillbed.garden.log import LogEntry
+from rillbed.garden.quantities import QUANTITIES
 from rillbed.garden.system import System
 from rillbed.plan.advice import Advice
 from rillbed.plan.answers import Today
@@ -23,6 +24,8 @@ WORK = frozenset(
     {"reading", "temperature", "feeding", "dosed", "planted", "picked", "removed", "cleaned", "water_changed"}
     | {"topped_up", "fish_in", "fish_out", "fish_weighed"}
 )
+
+SAFETY = tuple(QUANTITIES)
 
 
 @dataclass(frozen=True)
@@ -133,6 +136,8 @@ def done(system: System, log: Sequence[LogEntry], on: date) -> list[Done]:
     for entry in effective(log):
         if entry.kind in WORK and system.day_of(entry.at) == on:
             groups.setdefault((entry.at, entry.author), []).append(entry)
+    for entries in groups.values():
+        entries.sort(key=_rank)
     return [
         Done(
             when=f"{clock.local(system, entries[0].at):%H:%M}",
@@ -142,3 +147,9 @@ def done(system: System, log: Sequence[LogEntry], on: date) -> list[Done]:
         )
         for entries in groups.values()
     ]
+
+
+def _rank(entry: LogEntry) -> int:
+    """Poisons first, as everywhere; what is no reading keeps its place at the end."""
+    quantity = getattr(entry.payload, "quantity", None)
+    return SAFETY.index(quantity) if quantity in SAFETY else len(SAFETY)

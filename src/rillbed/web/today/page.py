@@ -53,6 +53,9 @@ class Page:
     glance: tuple[tuple[str, str, str], ...]
     notes: tuple[str, ...]
     age: str
+    members: int
+    stop: str
+    digest: str
 
 
 def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer, now: datetime) -> Page:
@@ -78,6 +81,9 @@ def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer,
         ),
         notes=tuple(words.reason(item) for item in told.notes),
         age=_age(system, answer, now),
+        members=answer.outlook.members,
+        stop=told.stop,
+        digest=told.digest[:12],
     )
 
 
