@@ -188,6 +188,38 @@ class ReadingDue:
 
 
 @dataclass(frozen=True)
+class Level:
+    """One element in the water.
+
+    Attributes
+    ----------
+    element : str
+        n (as nitrate), p, k, ca, mg or fe.
+    mg_l : Band
+        What is there: the reading's interval with its middle, else the members' 10, 50 and 90 % points.
+    read_on : date or None
+        Day of the reading, ``None`` where only the model speaks.
+    floor_mg_l, target_mg_l : float
+        Least that plants need, and the lower end of the working target.
+    state : str
+        missing (surely below the floor), unsure (perhaps below it) or present.
+    """
+
+    element: str
+    mg_l: Band
+    read_on: date | None
+    floor_mg_l: float
+    target_mg_l: float
+
+    @property
+    def state(self) -> str:
+        """Judge the range against the floor."""
+        if self.mg_l.high < self.floor_mg_l:
+            return "missing"
+        return "present" if self.mg_l.low >= self.floor_mg_l else "unsure"
+
+
+@dataclass(frozen=True)
 class Today:
     """Everything the Today page and ``rillbed today`` show."""
 
@@ -202,6 +234,7 @@ class Today:
     rations: tuple[Ration, ...]
     room: Room | None
     cycling: CyclingPlan | None
+    nutrients: tuple[Level, ...] = ()
     notes: tuple[Reason, ...] = ()
     stop: str = ""
     digest: str = ""

@@ -19,10 +19,8 @@ from rillbed.plan.batch import Capacity, Element, binding, capacity, draw_of_one
 from rillbed.plan.crops import best_in_season, crop_of, life_days, take_up_g_day
 from rillbed.plan.look import until
 from rillbed.plan.members import quantile
+from rillbed.plan.nutrients import COLUMN, FLOORS
 
-# Pools are kept at or above these, mg/L.
-FLOORS = {name: facts.value(f"plants.room_floor_{name}") for name in ("n", "p", "k", "ca", "mg", "fe")}
-COLUMN = {"n": "no3_mg_l"} | {name: f"{name}_mg_l" for name in ("p", "k", "ca", "mg", "fe")}
 # Feed that has changed by less than this share over four weeks counts as steady.
 STEADY_CHANGE = facts.value("plan.steady_change")
 YOUNG_DAYS = int(facts.value("plan.young_days"))

@@ -14,14 +14,16 @@ from rillbed.garden.log import LogEntry
 from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
 from rillbed.plan.advice import Advice, Reason, Urgency, ordered
-from rillbed.plan.answers import Band, CyclingPlan, ReadingDue, Room, Today
+from rillbed.plan.answers import Band, CyclingPlan, Level, ReadingDue, Room, Today
 from rillbed.plan.buffer import alkalinity_advice
+from rillbed.plan.chloride import chloride_advice
 from rillbed.plan.cycling import plan as cycling_plan
 from rillbed.plan.due import reading_advice, readings_due
 from rillbed.plan.feeding import feed_advice, rations
 from rillbed.plan.limits import over_limit
 from rillbed.plan.look import until
 from rillbed.plan.members import band, quantile
+from rillbed.plan.nutrients import nutrients, supplement_advice
 from rillbed.plan.room import YOUNG_DAYS, plant_advice
 from rillbed.plan.room import room as plant_room
 from rillbed.plan.warnings import water_warnings
@@ -82,14 +84,20 @@ def today(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: d
         starting=starting,
         next_dose_meq_l=cycling.dose_alkalinity_meq_l if cycling else 0.0,
     )
+    salt = chloride_advice(system, log, state, forecast, on, starting=starting)
+    levels = nutrients(system, log, forecast, on)
     advice = [
         *water_warnings(system, log, state, forecast, on),
         *buffer,
+        *salt,
         *(cycling.advice if cycling else ()),
         *feed_advice(portions, state.feed),
         *reading_advice(due),
         *_pickings(state, on),
         *((plant_advice(room),) if room is not None and system.beds else ()),
+        *_additions(
+            system, state, room, levels, forecast, on, busy=bool(salt) or any(a.kind == "dose" for a in buffer)
+        ),
     ]
     done = ordered(advice)
     return Today(
@@ -104,6 +112,7 @@ def today(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: d
         rations=portions,
         room=room,
         cycling=cycling,
+        nutrients=levels,
         notes=_notes(system, forecast),
         stop=forecast.stop,
         digest=forecast.digest,
@@ -123,6 +132,23 @@ def _room(system: System, log: Sequence[LogEntry], forecast: Forecast, on: date)
     if not system.beds:
         return None
     return plant_room(system, log, forecast, on)
+
+
+def _additions(
+    system: System,
+    state: LoopState,
+    room: Room | None,
+    levels: tuple[Level, ...],
+    forecast: Forecast,
+    on: date,
+    *,
+    busy: bool,
+) -> tuple[Advice, ...]:
+    """Supplements, once plants stand in the beds or may be planted."""
+    if room is None and not any(planting.standing for planting in state.plantings.values()):
+        return ()
+    first = room.binding[0].limit if room is not None and room.binding else None
+    return supplement_advice(system, levels, forecast, on, busy=busy, first=first)
 
 
 def _verdict(advice: tuple[Advice, ...]) -> Reason:

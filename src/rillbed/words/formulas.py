@@ -19,6 +19,14 @@ FORMULAS: dict[str, tuple[str, ...]] = {
         "(carbon dioxide + carbon dioxide bound by the base × 10 to the power 0.2 × alkalinity)",
         "amount = smaller of both × water in the loop ÷ alkalinity in one gram",
     ),
+    "add.grams": (
+        "rise = target − what is there (lower end), at most what one day allows",
+        "amount = rise × water in the loop ÷ share of the element in the supply",
+    ),
+    "salt.grams": (
+        "chloride wanted = 10 × nitrite ion by weight, at least 100 mg/L; nitrite ion = 3.28 × nitrite as N",
+        "amount = (wanted − there, at most a day's step) × water in the loop ÷ share of chloride in the salt",
+    ),
     "room.chance": (
         "plants one future carries = smallest of (store − floor) ÷ (draw of one plant), over elements and days",
         "plants advised = the number that eight futures in ten carry, at most the free places",

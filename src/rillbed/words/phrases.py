@@ -29,7 +29,9 @@ TITLES: dict[str, str] = {
     "warn.nitrite": "Nitrite is too high",
     "warn.oxygen": "Add air before the warm hours",
     "warn.ph_low": "pH is falling: add buffer in small steps",
-    "add.element": "Add {element} before planting",
+    "add.element": "Add {element}: stir in {supply}",
+    "add.tomorrow": "Add {element} tomorrow",
+    "salt.dose": "Protect the fish from nitrite: stir in {supply}",
 }
 
 REASONS: dict[str, str] = {
@@ -65,6 +67,20 @@ REASONS: dict[str, str] = {
     "base.tan": "Ammonia may be {high:mg/L} as N. From {mark:mg/L} pH is not raised: more of it would turn poisonous.",
     "base.rise": "It raises alkalinity by {rise:meq/L}.",
     "base.steps": "{doses} such dose(s), one a day, reach the mark: pH may move by no more than {cap} in a day.",
+    "add.read": "Your reading says {low:mg/L} to {high:mg/L} of {element}; plants need {floor:mg/L}.",
+    "add.model": "There is probably {low:mg/L} to {high:mg/L} of {element}; plants need {floor:mg/L}. A test "
+    "would tell.",
+    "add.rise": "It brings {rise:mg/L} of {element}; the aim is {target:mg/L}.",
+    "add.rest": "The rest, {rest:mg/L}, follows on other days: no more than {cap:mg/L} in one.",
+    "add.brings": "It also brings {element}: {mg_l:mg/L}.",
+    "add.later": "After that, on days of their own: {elements}.",
+    "add.one_a_day": "One product a day: what is given today comes first, and iron wants a pH that has settled.",
+    "salt.target": "Chloride of {target:mg/L} is wanted: {ratio} times the nitrite ion by weight (nitrite may be "
+    "{nitrite:mg/L} as N), and never less than the standing insurance.",
+    "salt.present": "About {present:mg/L} is there; this adds {rise:mg/L}.",
+    "salt.rest": "The rest follows on other days, at most {cap:mg/L} in one.",
+    "salt.plants": "That is over the {ceiling:mg/L} that sensitive plants bear: changing water lowers nitrite too.",
+    "salt.not_helped": "{species} hardly take up nitrite through the gills: chloride does not help them.",
     "supply.buy": "There is no such thing on your shelf: buy {supply}, plain and without additives.",
     # feeding
     "feed.biomass": "{count} fish of about {weight_g:g} weigh {biomass_g:g} together.",
@@ -145,6 +161,9 @@ CAUTIONS: dict[str, str] = {
     "seaweed.not_for_cycling": "No ammonia source: it brings almost no nitrogen.",
     "seaweed.foam": "Foams, uses oxygen and feeds algae: little at a time.",
     "trace.narrow": "The step from enough to too much is small: weigh it to a tenth of a gram.",
+    "salt.plain": "Salt without iodide or anti-caking agents.",
+    "salt.parts": "Dissolve it first and give it in three parts over the day, not beside the fish.",
+    "salt.plants": "Strawberries and beans suffer first. Salt only leaves with the water you change.",
     "electricity": "Dry hands, mains through a residual-current switch, drip loop in every cable.",
 }
 
