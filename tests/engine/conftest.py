@@ -3,6 +3,7 @@ from datetime import date
 import pytest
 
 from rillbed.engine import priors
+from rillbed.engine.inputs import Crop, Fish
 from rillbed.engine.simulate import Run
 
 # medians and ln-sd of the model specification, written out so that these tests do not move with the tables
@@ -14,12 +15,29 @@ TABLE = {
     "organic_k": (0.15, 0.4), "coupled_share": (0.12, 0.5), "k_denit": (0.01, 0.7), "respiration": (0.7, 0.3),
     "kla_o2": (20.0, 0.6), "dm_gain": (1.0, 0.25), "et_factor": (1.0, 0.3), "tgc_factor": (1.0, 0.2),
     "fcr_factor": (1.0, 0.12), "fe_loss": (0.08, 0.7), "cap_max": (31.0, 0.4),
+    "n_crit": (1.0, 0.15), "n_lux": (1.0, 0.15),
+    "k_crit_pct": (2.5, 0.15), "k_lux_pct": (6.0, 0.15), "ca_crit_pct": (0.5, 0.15), "ca_lux_pct": (1.2, 0.15),
+    "mg_crit_pct": (0.2, 0.15), "mg_lux_pct": (0.4, 0.15), "p_crit_pct": (0.3, 0.15), "p_lux_pct": (0.6, 0.15),
 }  # fmt: skip
+
+
+# a made-up leafy crop, and a made-up fish for events that do not care which
+LEAFY = Crop(
+    plants_per_m2=22.0, start_g=0.15, canopy_g_m2_day=12.0, relative_per_day=0.2, days=35, n=0.048, n_curve=None,
+    t_low=5.0, t_best=20.0, t_high=32.0, light_mol=17.0, kc_ini=0.7, kc_mid=1.0, cut_share=0.3,
+)  # fmt: skip
+ANY = {"any": LEAFY, "a": LEAFY, "b": LEAFY}
+
+
+@pytest.fixture
+def leafy():
+    return LEAFY
 
 
 @pytest.fixture
 def play():
     def _play(loop, days, *, members=50, seed=5, first=0, table=None, kind=Run, free_from=0, **how):
+        how = {"crops": ANY, "species": {"any": Fish(), "f": Fish()}} | how
         params = priors.draw(TABLE | (table or {}), seed, members, first)
         run = kind(loop, params, start=date(2025, 3, 1), days=days, free_from=free_from, **how)
         for d in range(days):

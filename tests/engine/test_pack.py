@@ -1,27 +1,15 @@
-"""What a dose brings, with tables of our own so that only the arithmetic is tested."""
+"""From the set-up to the numbers of the steps: what a dose brings, what stands in for the unknown, what is carried."""
 
+from dataclasses import fields
+from datetime import date
 from types import SimpleNamespace
 
 import pytest
 
 from rillbed import facts
 from rillbed.engine import pack
-
-TABLES = {
-    "ammonia_sources": {
-        "solution": SimpleNamespace(form="solution"),
-        "salt": SimpleNamespace(form="salt", n_pct=26.18, cl_pct=66.28),
-        "emulsion": SimpleNamespace(form="organic", n_pct=5.0, p_pct=0.44, k_pct=0.83),
-    },
-    "supplements": {},
-    "feeds": {"feed": SimpleNamespace(protein_pct=32.0)},
-}
-
-
-@pytest.fixture(autouse=True)
-def _tables(monkeypatch):
-    for name, table in TABLES.items():
-        monkeypatch.setattr(facts, name, lambda table=table: table, raising=False)
+from rillbed.engine.inputs import Loop
+from rillbed.garden.system import Bed, SourceWater, System, Tank
 
 
 def dose(substance, grams=None, ml=None, strength=None, density=None):
@@ -30,20 +18,78 @@ def dose(substance, grams=None, ml=None, strength=None, density=None):
     )
 
 
+def system(**more):
+    plain = {"latitude_deg": 40.0, "longitude_deg": -4.0, "place": "indoors", "started_on": date(2025, 4, 1)}
+    return System(name="t", tanks=(Tank(name="tank", volume_l=1000),), **(plain | more))
+
+
 def test_ammonia_solution_brings_its_alkalinity():
-    # 25 mL of 10 % ammonia for 2 mg/L N in 1000 L: worked example of the nitrogen digest, W10
-    brought = dose("solution", ml=25.0, strength=10.0, density=0.9576)
-    assert brought["tan"] == pytest.approx(2.0, rel=0.02)
-    assert brought["alk"] == pytest.approx(brought["tan"] / 14.007)
+    # 25 mL of 10 % ammonia at 0.9576 g/mL for 2 mg/L N in 1000 L: 25 * 0.9576 * 0.1 * 14.007 / 17.031 = 1.97 g
+    brought = dose("ammonia_solution", ml=25.0, strength=10.0)
+    assert brought["tan"] == pytest.approx(25 * 0.9576 * 0.1 * 14.007 / 17.031, rel=1e-3)
+    assert brought["alk"] == pytest.approx(brought["tan"] / 14.007, rel=1e-3)
+
+
+def test_a_stronger_solution_is_lighter_and_brings_more():
+    weak, strong = (dose("ammonia_solution", ml=10.0, strength=s) for s in (10.0, 25.0))
+    assert strong["tan"] / weak["tan"] == pytest.approx(2.5 * 0.907 / 0.9576, rel=1e-3)
 
 
 def test_salt_brings_chloride_and_no_alkalinity():
-    brought = dose("salt", grams=7.6)  # W10: 7.6 g for the same
-    assert brought["tan"] == pytest.approx(2.0, rel=0.01)
-    assert brought["cl"] == pytest.approx(5.04, rel=0.01)
+    brought = dose("ammonium_chloride", grams=7.6)  # 7.6 * 14.007 / 53.49 and 7.6 * 35.45 / 53.49
+    assert brought["tan"] == pytest.approx(1.990, abs=0.001)
+    assert brought["cl"] == pytest.approx(5.037, abs=0.001)
     assert "alk" not in brought
 
 
 def test_organic_nitrogen_is_still_to_come():
-    assert set(dose("emulsion", grams=10.0)) == {"organic", "p", "k"}
-    assert dose("feed", grams=10.0)["organic"] == pytest.approx(0.512)
+    brought = dose("fish_emulsion", grams=10.0)
+    assert brought["organic"] == pytest.approx(0.5, rel=0.01)
+    assert brought["tan"] < 0.01
+    assert {"p", "k"} <= set(brought)
+    assert dose("pellet_32", grams=10.0)["organic"] == pytest.approx(0.512)
+
+
+def test_a_base_brings_its_ion_and_its_alkalinity_in_one_proportion():
+    brought = dose("potassium_bicarbonate", grams=100.1)
+    assert brought == {"k": pytest.approx(39.09, rel=1e-3), "alk": pytest.approx(1.0, rel=1e-3)}
+
+
+def test_what_is_in_no_table_is_refused():
+    with pytest.raises(ValueError, match="substance: 'gin' is in no table"):
+        dose("gin", grams=1.0)
+
+
+def test_every_number_of_the_loop_is_set(monkeypatch):
+    seen = {}
+    monkeypatch.setattr(pack, "Loop", lambda **values: seen.update(values) or Loop(**values))
+    pack.loop_of(system())
+    assert set(seen) == {field.name for field in fields(Loop)}
+
+
+def test_what_stands_in_for_the_unknown_is_named():
+    known = SourceWater(alkalinity_meq_l=3.1, ca_mg_l=77.0)
+    loop = pack.loop_of(system(source_water=known))
+    assert loop.source.alk == 3.1
+    assert loop.source.ions["ca"] == 77.0
+    assert loop.source.ions["na"] == facts.choice("source_water.na_mg_l")
+    named = pack.assumed(system(source_water=known))
+    assert "source_water.na_mg_l" in named
+    assert "feed.protein_pct" in named
+    assert "source_water.ca_mg_l" not in named
+    assert set(named) <= facts.choices().keys()
+
+
+def test_a_bed_of_known_medium_carries_by_its_surface():
+    def bed(**more):
+        return pack.nitrifying_m2(system(beds=(Bed(name="b", area_m2=2.0, **more),)))
+
+    walls = pack.nitrifying_m2(system())
+    clay = bed(kind="media", medium="expanded_clay", depth_cm=25.0)
+    assert clay - walls == pytest.approx(2.0 * 0.25 * facts.media()["expanded_clay"].surface_m2_m3)
+    assert walls < bed(kind="raft") < bed(kind="media")
+
+
+def test_an_unknown_species_is_an_error():
+    with pytest.raises(KeyError):
+        pack.fish_of("no_such_fish")

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from rillbed.engine import hourly, rules
+from rillbed.engine import hourly, rates, rules
 from rillbed.engine.chem import ionic_strength
 from rillbed.engine.future import Future
 from rillbed.engine.inputs import Event, Loop, Water
@@ -38,7 +38,7 @@ def test_the_short_form_agrees_with_the_bench(play, tan, alk):
 def test_above_8_8_the_step_is_the_bench(play, tan):
     run = play(LOOP, 2, members=20, events=[Event(0, "dose", {"tan": tan, "p": 3.0})])
     run.y[S.CO2] = 1e-4  # as algae leave it
-    day = run._constants(np.zeros(20))
+    day = rates.of_day(run, np.zeros(20))
     h = hourly.protons(run.y, day, run.h)
     np.testing.assert_allclose(hourly.ph_of(h), bench(run).ph, atol=1e-6)
     assert hourly.ph_of(h).min() > 9.0
@@ -53,10 +53,10 @@ def test_no_day_of_base_lifts_ph_by_more_than_the_cap(play, form):
     run = play(soft, 1, members=20, free_from=1, future=future)
     steps = []
     for _ in range(40):
-        day = run._constants(np.zeros(20))
+        day = rates.of_day(run, np.zeros(20))
         before = hourly.ph_of(hourly.protons(run.y, day, run.h))
         rules.base(run)
-        after = hourly.ph_of(hourly.protons(run.y, run._constants(np.zeros(20)), run.h))
+        after = hourly.ph_of(hourly.protons(run.y, rates.of_day(run, np.zeros(20)), run.h))
         steps.append(after - before)
         run.y[S.CO2] = day.co2_eq  # the air evens it out by the next day
     assert np.max(steps) < 0.21

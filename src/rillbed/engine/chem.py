@@ -2,12 +2,11 @@
 
 import numpy as np
 
+from rillbed import facts
 from rillbed.engine import stoichiometry as st
 from rillbed.engine.result import Array
 from rillbed.engine.state import MINERALS, S
 from rillbed.science import ammonia, equilibria, oxygen
-
-AIR_CO2_ATM = 420e-6  # 2023 mean of the air, NOAA Global Monitoring Laboratory, rounded
 
 
 def ionic_strength(y: Array) -> Array:
@@ -32,7 +31,7 @@ def constants(temp_c: float | Array, y: Array, pressure_atm: float) -> dict[str,
         "kw": equilibria.kw(temp_c) * 1e6 / g1,
         "ka_nh3": 1e3 * 10.0 ** -ammonia.pka(temp_c) * g1,
         "ka_po4": 1e3 * 10.0 ** -equilibria.PHOSPHATE_PK[1] * g1 / g2,
-        "co2_eq": equilibria.henry_co2(temp_c) * AIR_CO2_ATM * pressure_atm * 1e3,
+        "co2_eq": equilibria.henry_co2(temp_c) * facts.choice("air.co2_uatm") * 1e-3 * pressure_atm,
         "o2_sat": oxygen.saturation_mg_l(temp_c, pressure_atm),
         "ksp": equilibria.calcite_product(temp_c) / g2**2,
     }

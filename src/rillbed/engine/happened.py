@@ -14,7 +14,6 @@ from rillbed.garden.system import System
 AIR, FLOW, HEAT = "air_off", "flow_off", "heat_off"
 STANDS_STILL = {"air": (AIR,), "pump": (FLOW,), "heater": (HEAT,)}
 POWERED = (AIR, FLOW, HEAT)
-PICKED_SHARE = 0.3  # of a plant that goes on growing
 CARRIED = 0.5  # share of the bacteria that sit on the solids a cleaning takes
 
 
@@ -85,7 +84,7 @@ def _picked(d: int, p: Any, uuid: str, system: System) -> Event:
     if getattr(p, "finished", True):  # taken out, with or without a harvest
         share = {"share": 1.0} if p.count is None else {"count": float(p.count)}
         return Event(d, "pick", share, label=p.planting)
-    return Event(d, "pick", {"share": PICKED_SHARE}, label=p.planting)
+    return Event(d, "cut", label=p.planting)
 
 
 def _fed(d: int, p: Any, uuid: str, system: System) -> Event:

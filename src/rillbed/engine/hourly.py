@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from rillbed import facts
 from rillbed.engine import stoichiometry as st
 from rillbed.engine.result import Array
 from rillbed.engine.state import S
@@ -19,7 +20,7 @@ MOL_C = st.MOLAR_G["c"]
 MOL_N = st.MOLAR_G["n"]
 MOL_P = st.MOLAR_G["p"]
 O2_1, O2_2 = st.O2_USE["nitritation"], st.O2_USE["nitratation"]
-K_UPTAKE = 0.5  # g/m3, half-saturation of plant nitrogen uptake
+K_UPTAKE = facts.choice("plant.half_n_mg_l")  # g/m3, half-saturation of plant nitrogen uptake
 K_BREATH = gas.OXYGEN_HALF_SATURATION_MG_L
 BENCH_FROM_H = 10.0 ** (3.0 - 8.8)  # mol/m3: above pH 8.8 the short form is no longer good to 0.001
 FLOWS = ("excreted", "mineralised", "nitritation", "nitratation", "gas", "plant_nh4", "plant_no3", "respired")

@@ -44,23 +44,25 @@ class Fish:
 
 @dataclass(frozen=True)
 class Crop:
-    """Growth and contents of one crop; dry-matter shares, canopy rates g/m2/day."""
+    """Growth, contents and water use of one crop: dry grams, shares of dry matter, rates in full light and warmth.
 
-    plants_per_m2: float = 22.0
-    start_g: float = 0.15  # dry g per plant when planted
-    canopy_g_m2_day: float = 11.0
-    relative_per_day: float = 0.2
-    days: int = 35
-    crit: dict[str, float] = field(
-        default_factory=lambda: {"n": 0.032, "k": 0.025, "ca": 0.005, "mg": 0.002, "p": 0.003, "fe": 5e-5}
-    )
-    lux: dict[str, float] = field(
-        default_factory=lambda: {"n": 0.048, "k": 0.06, "ca": 0.012, "mg": 0.004, "p": 0.006, "fe": 1.2e-4}
-    )
-    s: float = 0.003
-    t_low: float = 5.0
-    t_best: float = 20.0
-    t_high: float = 32.0
+    `n_curve` is the dilution curve of its shoots (percent at 1 t/ha, exponent); without one nitrogen tends to `n`.
+    """
+
+    plants_per_m2: float
+    start_g: float  # dry g per plant when planted
+    canopy_g_m2_day: float
+    relative_per_day: float
+    days: int
+    n: float
+    n_curve: tuple[float, float] | None
+    t_low: float
+    t_best: float
+    t_high: float
+    light_mol: float  # daily light of full growth
+    kc_ini: float
+    kc_mid: float
+    cut_share: float  # what a picking takes
 
 
 @dataclass(frozen=True)
@@ -79,15 +81,17 @@ class Loop:
 
     volume_m3: float
     bed_area_m2: float = 0.0
-    surface_m2: float = 1.0
+    surface_m2: float = 1.0  # open water of the tanks
     source: Water = field(default_factory=Water)
     temp_c: tuple[float, ...] = (24.0,) * 12
-    et_mm: tuple[float, ...] = (2.0,) * 12
-    light: tuple[float, ...] = (1.0,) * 12
+    air_c: tuple[float, ...] = (22.0,) * 12
+    et_mm: tuple[float, ...] = (2.0,) * 12  # of a covering crop
+    open_mm: tuple[float, ...] = (1.5,) * 12  # of open water
+    bare_kc: float = 0.3  # loss of a bed without plants over et_mm
+    light_mol: tuple[float, ...] = (17.0,) * 12
     pressure_atm: float = 1.0
     media: bool = True
     nitrify_area_m2: float = 100.0
-    seeding: str = "none"
     mature: float = 0.0
     meals: tuple[int, ...] = (8, 17)
     feed: Feed = field(default_factory=Feed)
@@ -103,8 +107,8 @@ class Event:
     kind: dose (values in g into the loop by state name: tan organic no3 k ... and alk in eq), drain (share of the
     water), topup (m3; rain 1 for water without salts), temp (degC), feed (g, with the feed), feed_kind (from now on
     this feed), fish_in (count, weight_g, species), fish_out (count; left 1 where dead fish stayed), weigh (weight_g),
-    plant (count, crop), pick (share, or count of plants), clean (share of capacity kept), kla (factor), heater (on 0
-    or 1), set_up (loop and params from now on), and air_off, flow_off, heat_off (hours from_h to to_h of the day).
+    plant (count, crop), pick (share, or count of plants), cut, clean (share of capacity kept), kla (factor), heater
+    (on 0 or 1), set_up (loop and params from now on), and air_off, flow_off, heat_off (hours from_h to to_h).
     """
 
     day: int

@@ -6,7 +6,7 @@ import numpy as np
 
 from rillbed.engine import fish as fishes
 from rillbed.engine import plants, water
-from rillbed.engine.inputs import Crop, Event, Fish
+from rillbed.engine.inputs import Event
 from rillbed.engine.state import S
 from rillbed.engine.world import World
 
@@ -48,7 +48,7 @@ def _temperature(w: World, e: Event) -> None:
 
 
 def _fish_in(w: World, e: Event) -> None:
-    kind = w.species.get(e.name, Fish())
+    kind = w.species[e.name]
     w.groups.append(fishes.Group(kind, e.label or e.name, e.values["count"], np.full(w.members, e.values["weight_g"])))
 
 
@@ -73,7 +73,7 @@ def _weigh(w: World, e: Event) -> None:
 
 
 def _plant(w: World, e: Event) -> None:
-    w.beds.append(plants.start(w.crops.get(e.name, Crop()), e.label or e.name, e.values["count"], e.day, w.members))
+    w.beds.append(plants.start(w.crops[e.name], e.label or e.name, e.values["count"], e.day, w.p))
 
 
 def _pick(w: World, e: Event) -> None:
@@ -81,6 +81,12 @@ def _pick(w: World, e: Event) -> None:
         if e.label in ("", bed.name):
             plants.remove(bed, min(e.values.get("share", e.values.get("count", 0.0) / bed.count), 1.0))
     w.beds = [b for b in w.beds if b.count > plants.NO_PLANTS]
+
+
+def _cut(w: World, e: Event) -> None:
+    for bed in w.beds:
+        if e.label in ("", bed.name):
+            plants.cut(bed)
 
 
 def _clean(w: World, e: Event) -> None:
@@ -121,7 +127,7 @@ def _meal(w: World, e: Event) -> None:
 
 MOVES: dict[str, Callable[[World, Event], None]] = {
     "dose": _dose, "drain": _drain, "topup": _topup, "temp": _temperature, "fish_in": _fish_in, "fish_out": _fish_out,
-    "weigh": _weigh, "plant": _plant, "pick": _pick, "clean": _clean, "kla": _air, "heater": _heater,
+    "weigh": _weigh, "plant": _plant, "pick": _pick, "cut": _cut, "clean": _clean, "kla": _air, "heater": _heater,
     "air_off": _still, "flow_off": _still, "heat_off": _still, "feed": _meal, "feed_kind": _feed_kind,
     "set_up": _set_up,
 }  # fmt: skip

@@ -4,6 +4,7 @@ from datetime import date
 
 import numpy as np
 
+from rillbed import facts
 from rillbed.engine import plants
 from rillbed.engine import stoichiometry as st
 from rillbed.engine.calendar import monthly
@@ -13,19 +14,16 @@ from rillbed.engine.result import Array
 from rillbed.engine.state import MINERALS, S
 from rillbed.engine.world import World
 
-SCALE_SI, SCALE_RATE = 0.8, 0.03  # calcite leaves at 3 % of calcium a day above this index (practice)
-TAKEN = ("k", "ca", "mg", "p", "fe", "s")
-
 Asks = list[tuple[Array, Array]]  # per planting: gain nothing would hold back, nitrogen wanted, g
 
 
 def asked(w: World, today: date) -> Asks:
     """Give each planting's potential gain and nitrogen demand for the day, g."""
-    light = monthly(w.loop.light, today)
+    light, air = monthly(w.loop.light_mol, today), monthly(w.loop.air_c, today)
     gains = []
     for bed in w.beds:
-        gain = plants.potential(bed, np.asarray(w.temp), light, w.p["dm_gain"])
-        gains.append((gain, plants.demand(bed, "n", gain)))
+        gain = plants.potential(bed, air, light, w.p["dm_gain"])
+        gains.append((gain, plants.demand(bed, "n", gain, w.p)))
     return gains
 
 
@@ -36,7 +34,7 @@ def day(w: World, consts: Day, asks: Asks, d: int) -> None:
     for bed, (_, want) in zip(w.beds, asks, strict=True):
         bed.content["n"] = bed.content["n"] + want * ratio
     if w.beds:
-        for e in TAKEN:
+        for e in plants.TAKEN:
             _take(w, e, asks)
     _grow(w, asks)
     _harvest(w, d)
@@ -47,7 +45,7 @@ def day(w: World, consts: Day, asks: Asks, d: int) -> None:
 
 
 def _take(w: World, e: str, gains: Asks) -> None:
-    asks = [plants.demand(bed, e, gain) for bed, (gain, _) in zip(w.beds, gains, strict=True)]
+    asks = [plants.demand(bed, e, gain, w.p) for bed, (gain, _) in zip(w.beds, gains, strict=True)]
     total = sum(asks, np.zeros(w.members))
     pool = w.y[MINERALS[e]]
     took = plants.taken(e, pool, total / w.volume)
@@ -61,7 +59,7 @@ def _take(w: World, e: str, gains: Asks) -> None:
 def _grow(w: World, asks: Asks) -> None:
     shares, weights = np.zeros(w.members), 0.0
     for bed, (gain, _) in zip(w.beds, asks, strict=True):
-        share, _ = plants.grow(bed, gain)
+        share, _ = plants.grow(bed, gain, w.p)
         shares, weights = shares + share * bed.area, weights + bed.area
     w.row["growth_share"] = shares / weights if weights else np.ones(w.members)
 
@@ -69,7 +67,7 @@ def _grow(w: World, asks: Asks) -> None:
 def _harvest(w: World, d: int) -> None:
     for i, bed in enumerate(w.beds):
         if w.free(d) and d - bed.day >= bed.crop.days:
-            w.beds[i] = plants.start(bed.crop, bed.name, bed.count if w.future.replant else 0.0, d, w.members)
+            w.beds[i] = plants.start(bed.crop, bed.name, bed.count if w.future.replant else 0.0, d, w.p)
     w.beds = [b for b in w.beds if b.count > plants.NO_PLANTS]
 
 
@@ -78,8 +76,8 @@ def _scale(w: World, consts: Day) -> None:
     ksp = constants(w.temp, y, w.loop.pressure_atm)["ksp"]
     co3 = consts.k1 * y[S.CO2] / w.h * consts.k1 * consts.rho / w.h
     si = np.log10(np.maximum(y[S.CA] / st.MOLAR_G["ca"] * co3 * 1e-6 / ksp, 1e-12))
-    lost = np.where(si > SCALE_SI, SCALE_RATE * y[S.CA], 0.0)
-    lost = np.minimum(lost, np.maximum(y[S.ALK] - 0.5, 0.0) / -st.ALK["scale"])
+    lost = np.where(si > facts.choice("scale.index"), facts.choice("scale.per_day") * y[S.CA], 0.0)
+    lost = np.minimum(lost, np.maximum(y[S.ALK] - facts.choice("scale.least_alkalinity_meq_l"), 0.0) / -st.ALK["scale"])
     y[S.CA] -= lost
     y[S.ALK] += st.ALK["scale"] * lost
     w.books.add("ca", -lost * w.volume)

@@ -1,21 +1,20 @@
 """From a System and its log to the plain numbers the steps need."""
 
-from collections.abc import Sequence
 from typing import Any
 
+import numpy as np
+
 from rillbed import facts
-from rillbed.engine import stoichiometry as st
-from rillbed.engine.inputs import IONS0, Crop, Feed, Fish, Loop, Water
+from rillbed.engine import climate
+from rillbed.engine.inputs import Feed, Fish, Loop, Water
 from rillbed.engine.state import MINERALS
-from rillbed.garden.system import System
+from rillbed.facts.supplies import AmmoniaSource, Brings
+from rillbed.garden.system import Bed, System
 from rillbed.science import growth, oxygen
 from rillbed.science.feed import nitrogen_g
 
-SURFACE = {"media": 150.0, "raft": 5.0, "nft": 5.0}  # m2 of nitrifying surface per m2 of bed
-CAPACITY_G_M2 = 0.45  # half of 0.9 g N/m2/day, the guideline area rate at 20 degC
+FIRST_MEAL_H, FEEDING_DAY_H = 8.0, 12.0  # meals are spread over the day from the first
 TABLE_G = (5, 20, 50, 100, 250, 500)  # weights of the lines of feed tables
-NH3_G_MOL = 17.031
-OPEN_ET = {"indoors": 0.6, "greenhouse": 0.7, "outdoors": 1.0}
 
 
 def get(record: Any, name: str, default: Any) -> Any:
@@ -24,39 +23,63 @@ def get(record: Any, name: str, default: Any) -> Any:
     return default if value is None else value
 
 
+IONS = {"k": "k_mg_l", "ca": "ca_mg_l", "mg": "mg_mg_l", "fe": "fe_mg_l", "p": "p_mg_l", "s": "so4_s_mg_l",
+        "na": "na_mg_l", "cl": "cl_mg_l"}  # fmt: skip
+"""Field of the source water for each mineral of the loop."""
+
+
 def source_water(system: System) -> Water:
-    """Source water with the unknown filled by middling values."""
-    w = system.source_water
-    names = {"k": "k_mg_l", "ca": "ca_mg_l", "mg": "mg_mg_l", "fe": "fe_mg_l", "p": "p_mg_l", "s": "so4_s_mg_l",
-             "na": "na_mg_l", "cl": "cl_mg_l"}  # fmt: skip
-    ions = {e: get(w, field, IONS0[e]) for e, field in names.items()}
-    return Water(alk=get(w, "alkalinity_meq_l", 2.0), no3=get(w, "no3_n_mg_l", 1.0), ions=ions)
+    """Source water; where the user has not said, the table's middling water (see `assumed`)."""
+
+    def known(field: str) -> float:
+        value = getattr(system.source_water, field)
+        return facts.choice(_stand_in(field)) if value is None else float(value)
+
+    ions = {element: known(field) for element, field in IONS.items()}
+    return Water(alk=known("alkalinity_meq_l"), no3=known("no3_n_mg_l"), ions=ions)
 
 
-def monthly_temperature(system: System) -> tuple[float, ...]:
-    """Twelve water temperatures without a heater: given, or the town's air (milder indoors)."""
-    if system.water_temp_c is not None:
-        base = system.water_temp_c
-    else:
-        town = facts.towns().get(system.town) if system.town else None
-        months = get(town, "months", None)
-        air = [get(m, "tavg_c", 18.0) for m in months] if months else [18.0] * 12
-        lift = {"indoors": lambda t: max(t, 19.0), "greenhouse": lambda t: t + 3.0, "outdoors": lambda t: t}
-        base = tuple(max(lift[system.place](t), 2.0) for t in air)
-    return tuple(float(t) for t in base)
+def _stand_in(field: str) -> str:
+    return f"source_water.{field}"
 
 
-def monthly_et(system: System, temps: Sequence[float]) -> tuple[float, ...]:
-    """Water use of planted bed, mm/day by month: a straight line of water temperature, by place."""
-    return tuple(OPEN_ET[system.place] * max(0.5, 0.14 * t) for t in temps)
+def assumed(system: System) -> tuple[str, ...]:
+    """Keys of the facts that stand in for what the user has not said."""
+    fields = ("alkalinity_meq_l", "no3_n_mg_l", *IONS.values())
+    keys = [_stand_in(field) for field in fields if getattr(system.source_water, field) is None]
+    media = [bed for bed in system.beds if bed.kind == "media"]
+    if any(bed.medium is None for bed in media):
+        keys.append("bed.medium_surface_m2_m3")
+    if any(bed.depth_cm is None for bed in media):
+        keys.append("bed.depth_cm")
+    return tuple(keys if system.feed else [*keys, "feed.protein_pct"])
+
+
+def nitrifying_m2(system: System) -> float:
+    """Surface bacteria can grow on, nominal: media by their volume, rafts and channels by area, and the walls."""
+
+    def of(bed: Bed) -> float:
+        if bed.kind != "media":
+            return bed.area_m2 * facts.choice("bed.raft_surface_m2_m2")
+        depth = (bed.depth_cm or facts.choice("bed.depth_cm")) / 100.0
+        medium = facts.media()[bed.medium] if bed.medium else None
+        return bed.area_m2 * depth * (medium.surface_m2_m3 if medium else facts.choice("bed.medium_surface_m2_m3"))
+
+    return sum(of(bed) for bed in system.beds) + facts.choice("tank.wall_surface_m2")
+
+
+def capacity_g_m3_day(loop: Loop) -> float:
+    """Most nitrogen the surfaces can turn over at 20 degC, g/m3/day."""
+    per_m2 = facts.choice("filter.area_rate_g_m2_day") * facts.choice("filter.effective_share")
+    return per_m2 * loop.nitrify_area_m2 / loop.volume_m3
 
 
 def feed_of(feed_id: str | None) -> Feed:
-    """Give a feed's protein and minerals."""
-    record = facts.feeds().get(feed_id) if feed_id else None
+    """Give a feed's protein and minerals; None is the stand-in for a feed nobody has named."""
+    protein = facts.feeds()[feed_id].protein_pct if feed_id else facts.choice("feed.protein_pct")
     rows = {e: row for e, row in facts.element_fractions().items() if e in MINERALS}
     return Feed(
-        protein=get(record, "protein_pct", 32.0) / 100.0,
+        protein=protein / 100.0,
         content={e: row.content_g_kg for e, row in rows.items()},
         to_fish={e: row.to_fish for e, row in rows.items()},
         dissolved={e: row.dissolved for e, row in rows.items()},
@@ -74,7 +97,7 @@ def feed_table(record: Any) -> tuple[tuple[float, float], ...]:
 
 def fish_of(species_id: str) -> Fish:
     """Growth and limits of a species."""
-    r = facts.species().get(species_id)
+    r = facts.species()[species_id]
     plain, table, fcr = Fish(), feed_table(r), get(r, "fcr_typical", 1.5)
     tgc, at = get(r, "tgc_typical_per1000", None), get(r, "tgc_ref_temp_c", plain.tgc_at_c)
     best = get(r, "ctmi_topt_c", plain.t_best)
@@ -90,63 +113,66 @@ def fish_of(species_id: str) -> Fish:
     )  # fmt: skip
 
 
-def crop_of(crop_id: str) -> Crop:
-    """Growth and contents of a crop from the crop table."""
-    r = facts.crops().get(crop_id)
-    n = get(r, "n_pct_dm", 4.5) / 100.0
-    mean = get(r, "total_dm_growth_g_m2_d_mean", 7.0)
-    plain = Crop()
-    return Crop(
-        plants_per_m2=get(r, "spacing_default_plants_m2", 22.0), canopy_g_m2_day=1.6 * mean,
-        days=int(get(r, "days_in_bed_default", 35)),
-        crit=plain.crit | {"n": n * 0.7}, lux=plain.lux | {"n": n * 1.1},
-        t_low=get(r, "t_base_c", 5.0), t_best=get(r, "t_opt_c", 20.0), t_high=get(r, "t_ceiling_c", 32.0),
-    )  # fmt: skip
-
-
 def loop_of(system: System) -> Loop:
     """Build the loop as the steps see it."""
-    temps = monthly_temperature(system)
-    area = system.bed_area_m2
-    surface = sum(b.area_m2 * SURFACE[b.kind] for b in system.beds) + 5.0
-    hours = tuple(int(8 + 12 * i / system.meals_per_day) for i in range(system.meals_per_day))
-    media = not system.beds or any(b.kind == "media" for b in system.beds)
+    weather = climate.climate_of(system)
+    hours = tuple(int(FIRST_MEAL_H + FEEDING_DAY_H * i / system.meals_per_day) for i in range(system.meals_per_day))
     return Loop(
-        volume_m3=system.total_volume_m3, bed_area_m2=area, surface_m2=system.tank_volume_m3 / 0.8,
-        source=source_water(system), temp_c=temps, et_mm=monthly_et(system, temps),
-        pressure_atm=float(oxygen.station_pressure_atm(system.elevation_m)), media=media, nitrify_area_m2=surface,
-        seeding=system.seeding, mature=1.0 if system.startup_path == "running" else 0.0,
-        meals=tuple(min(h, 23) for h in hours), feed=feed_of(system.feed), fish_m3=system.fish_tank_volume_m3,
-        heater_c=system.heater_set_c,
+        volume_m3=system.total_volume_m3, bed_area_m2=system.bed_area_m2, surface_m2=climate.surface_m2(system),
+        source=source_water(system), temp_c=weather.water_c, air_c=weather.air_c, et_mm=weather.et_mm,
+        open_mm=weather.open_mm, bare_kc=facts.choice("evaporation.bare_bed_kc"), light_mol=weather.light_mol,
+        pressure_atm=float(oxygen.station_pressure_atm(system.elevation_m)),
+        media=not system.beds or any(b.kind == "media" for b in system.beds), nitrify_area_m2=nitrifying_m2(system),
+        mature=1.0 if system.startup_path == "running" else 0.0, meals=tuple(min(h, 23) for h in hours),
+        feed=feed_of(system.feed), fish_m3=system.fish_tank_volume_m3, heater_c=system.heater_set_c,
+        cools_h=climate.cools_h(system),
     )  # fmt: skip
 
 
 def dose_grams(payload: Any) -> dict[str, float]:
-    """Work out what a dose brings by state name (g; alk in eq), from the composition of the substance."""
-    ammonia, extra = facts.ammonia_sources(), facts.supplements()
-    record = ammonia.get(payload.substance) or extra.get(payload.substance)
-    feed = facts.feeds().get(payload.substance)
-    grams = payload.grams
-    if grams is None:
-        density = payload.density_g_ml or get(record, "density_g_ml", 1.0)
-        grams = payload.ml * density
-    if get(record, "form", "") == "solution" and payload.strength_pct is not None:
-        n = grams * payload.strength_pct / 100.0 * st.MOLAR_G["n"] / NH3_G_MOL
-        return {"tan": n, "alk": n * st.EQ_PER_G["n_nh4"]}
-    if payload.strength_pct is not None:
-        grams *= payload.strength_pct / get(record, "reference_strength_pct", 100.0)
-    if feed is not None:
-        return {"organic": float(nitrogen_g(grams, get(feed, "protein_pct", 32.0) / 100.0))}
-    result: dict[str, float] = {}
-    for element in ("n", "k", "ca", "mg", "fe", "p", "s", "na", "cl"):
-        share = get(record, f"{element}_g_per_g", None)
-        if share is None:
-            share = get(record, f"{element}_pct", 0.0) / 100.0
-        if share:
-            organic = get(record, "organic", False) or get(record, "form", "") in ("organic", "urea")
-            name = ("organic" if organic else "tan") if element == "n" else element
-            result[name] = grams * share
-    eq = get(record, "alkalinity_eq_per_g", None)
-    if eq:
-        result["alk"] = grams * eq
-    return result
+    """Work out what a dose brings by state name (g; alk in eq), from the composition of the substance.
+
+    Raises
+    ------
+    ValueError
+        For a substance that is in no table.
+    """
+    substance = payload.substance
+    if substance in facts.ammonia_sources():
+        return _ammonia(facts.ammonia_sources()[substance], payload)
+    if substance in facts.supplements():
+        row = facts.supplements()[substance]
+        grams = _grams(payload, row.density_g_ml)
+        grams *= 1.0 if payload.strength_pct is None else payload.strength_pct / 100.0
+        organic = row.n_pct / 100.0 * grams
+        return _brought(row, grams, {"organic": organic, "no3": row.no3_n_pct / 100.0 * grams})
+    if substance in facts.feeds():
+        feed, grams = feed_of(substance), _grams(payload, None)
+        return {"organic": float(nitrogen_g(grams, feed.protein))} | {
+            e: grams * feed.content[e] * 1e-3 * share for e, share in feed.dissolved.items()
+        }
+    raise ValueError(f"substance: {substance!r} is in no table; allowed are supplements, ammonia sources and feeds")
+
+
+def _ammonia(row: AmmoniaSource, payload: Any) -> dict[str, float]:
+    strength = row.reference_strength_pct if payload.strength_pct is None else payload.strength_pct
+    density = row.density_g_ml
+    if row.strengths_pct:
+        density = float(np.interp(strength, row.strengths_pct, row.densities_g_ml))
+    # every share of the table scales with the strength on the label
+    grams = _grams(payload, density) * strength / row.reference_strength_pct
+    n = row.n_pct / 100.0 * grams
+    return _brought(row, grams, {"tan": n * row.at_once_share, "organic": n * (1.0 - row.at_once_share)})
+
+
+def _grams(payload: Any, density_g_ml: float | None) -> float:
+    if payload.grams is not None:
+        return float(payload.grams)
+    density = payload.density_g_ml or density_g_ml or facts.choice("supply.density_g_ml")
+    return float(payload.ml * density)
+
+
+def _brought(row: Brings, grams: float, nitrogen: dict[str, float]) -> dict[str, float]:
+    minerals = {e: grams * getattr(row, f"{e}_pct") / 100.0 for e in MINERALS}
+    brought = nitrogen | minerals | {"alk": grams * row.alkalinity_eq_per_g}
+    return {name: amount for name, amount in brought.items() if amount}

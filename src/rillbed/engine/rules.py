@@ -2,13 +2,13 @@
 
 import numpy as np
 
+from rillbed import facts
 from rillbed.engine import stoichiometry as st
 from rillbed.engine import water
 from rillbed.engine.state import MINERALS, S
 from rillbed.engine.world import Flags, World
 from rillbed.science import dosing
 
-RIPENS_DAYS = 60.0  # after a passed challenge a filter turns ripe over this time
 DAYS_RUNNING = 2  # a challenge must be passed on as many days running
 
 
@@ -62,4 +62,6 @@ def certify(w: World, d: int, challenged: Flags) -> None:
     """Count the days on which the full load was gone a day later; enough of them running complete the start-up."""
     w.passes = np.where(challenged & clear(w), w.passes + 1, 0)
     w.completion[np.isnan(w.completion) & (w.passes >= DAYS_RUNNING)] = d
-    w.mature = np.where(np.isnan(w.completion), w.mature, np.minimum(w.mature + 1 / RIPENS_DAYS, 1.0))
+    w.mature = np.where(
+        np.isnan(w.completion), w.mature, np.minimum(w.mature + 1.0 / facts.choice("filter.ripens_days"), 1.0)
+    )

@@ -6,7 +6,9 @@ from datetime import date
 
 import numpy as np
 
+from rillbed import facts
 from rillbed.engine import happened, pack, priors
+from rillbed.engine.cropping import crop_of
 from rillbed.engine.defaults import spread
 from rillbed.engine.future import Arrival, Future
 from rillbed.engine.inputs import Loop
@@ -23,13 +25,14 @@ MAX_DAYS = 5 * 366
 def default_future(system: System, start: date, on: date) -> Future:
     """Rules assumed where nobody says otherwise: refill while fishless, keep alkalinity, planned fish arrive."""
     fishless = system.startup_path == "fishless"
+    stage = "start" if fishless else "run"
     fish = tuple(
         Arrival(f.species, f.count, f.weight_g, f.on) for f in system.planned_fish if f.on is not None and f.on > on
     )
     return Future(
-        refill_to_mg_l=2.0 if fishless else None,
-        base_floor_meq_l=1.0 if fishless else 0.8,
-        base_target_meq_l=2.0 if fishless else 1.2,
+        refill_to_mg_l=facts.choice("start.refill_to_mg_l") if fishless else None,
+        base_floor_meq_l=facts.choice(f"{stage}.base_floor_meq_l"),
+        base_target_meq_l=facts.choice(f"{stage}.base_target_meq_l"),
         fish=fish,
     )
 
@@ -89,18 +92,18 @@ def forecast(
     def stands(as_set_up: System) -> tuple[Loop, dict[str, Array]]:
         """Give the same members whatever the loop becomes: a change moves medians, never the draw."""
         loop = pack.loop_of(as_set_up)
-        most = pack.CAPACITY_G_M2 * loop.nitrify_area_m2 / loop.volume_m3
+        most = pack.capacity_g_m3_day(loop)
         return loop, priors.draw(spread(as_set_up.seeding, as_set_up.aeration, loop.media, most), seed, members)
 
     loop, params = stands(first)
     jumps = happened.events_of(first, events, start, on, stands)
     if first.startup_path == "running" and first.seeding == "none":
-        params["cap_a0"] = params["cap_a0"] * 0.0 + 0.1 * params["cap_max"]
+        params["cap_a0"] = facts.choice("filter.running_share") * params["cap_max"]
     species = {e.name for e in jumps if e.kind == "fish_in"} | {a.species for a in future.fish}
     crops = {e.name for e in jumps if e.kind == "plant"} | {s.crop for s in future.plantings}
     run = Run(
         loop, params, start=start, days=days + 1, free_from=(on - start).days, events=jumps, future=future,
-        species={s: pack.fish_of(s) for s in species}, crops={c: pack.crop_of(c) for c in crops},
+        species={s: pack.fish_of(s) for s in species}, crops={c: crop_of(c) for c in crops},
         steps_per_day=steps_per_day,
     )  # fmt: skip
     for d in range(days + 1):
@@ -109,7 +112,7 @@ def forecast(
     return Forecast(
         start=start, on=on, days=days, members=members, weights=np.full(members, 1.0 / members), columns=run.columns,
         completion=run.completion, params=params, stop=stop_reason(run, horizon_days), ledger=run.books.worst,
-        digest=hashlib.sha256(story.encode()).hexdigest(),
+        digest=hashlib.sha256(story.encode()).hexdigest(), notes=pack.assumed(now),
     )  # fmt: skip
 
 

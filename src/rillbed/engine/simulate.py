@@ -5,21 +5,16 @@ from datetime import date
 
 import numpy as np
 
-from rillbed.engine import jumps, meals, minerals, record, rules, water
+from rillbed import facts
+from rillbed.engine import jumps, meals, minerals, plants, rates, record, rules, water
 from rillbed.engine.calendar import monthly
-from rillbed.engine.chem import constants
 from rillbed.engine.hourly import Day, hour
 from rillbed.engine.result import Array
 from rillbed.engine.state import S
 from rillbed.engine.world import World
 from rillbed.science import heat
-from rillbed.science.feed import nitrogen_g
 
-STILL_AIR = 0.15  # share of gas transfer left when no air is pumped
 KEEP_FULL = 0.7  # never let an unlogged loop dry below this share
-REST = 0.3 * 0.01  # fasting fish still breathe: 30 % of a 1 % ration's worth
-MEAL_SHARE = 0.45  # share of breathing that follows meals
-DISSOLVED_N = 0.55  # of feed nitrogen, for the oxygen that goes with it
 
 
 class Run(World):
@@ -37,7 +32,7 @@ class Run(World):
             rules.base(self)
         feed = meals.feed(self, d)
         asks = minerals.asked(self, today)
-        consts = self._constants(sum((want for _, want in asks), np.zeros(self.members)) / self.volume)
+        consts = rates.of_day(self, sum((want for _, want in asks), np.zeros(self.members)) / self.volume)
         low = self._hours(consts, feed)
         minerals.day(self, consts, asks, d)
         if free and d % 7 == 0:
@@ -57,27 +52,6 @@ class Run(World):
         self.temp = self.season(today) + self.excess + self.offset
         self.offset *= np.exp(-1.0 / 30.0)
 
-    def _constants(self, demand: Array) -> Day:
-        p, loop, t = self.p, self.loop, self.temp
-        c = constants(t, self.y, loop.pressure_atm)
-        biomass = sum((g.count * g.weight for g in self.groups), np.zeros(self.members))
-        per_day = p["respiration"] * np.maximum(self.feed_mean, REST * biomass) / self.volume
-        n_out = DISSOLVED_N * float(nitrogen_g(1.0, self.feed.protein))
-        alk_half = p["alk_half_startup"] + self.mature * (p["alk_half_mature"] - p["alk_half_startup"])
-        return Day(
-            theta_a=p["theta_a"] ** (t - 20.0), theta_n=p["theta_n"] ** (t - 20.0),
-            decay=p["decay"] * 1.05 ** (t - 20.0), k1=c["k1"], rho=c["rho"], gamma1=c["gamma1"], kw=c["kw"],
-            temp_c=np.asarray(t), strength=c["strength"], co2_per_uatm=c["co2_per_uatm"], ka_nh3=c["ka_nh3"],
-            ka_po4=c["ka_po4"],
-            co2_eq=c["co2_eq"], o2_sat=c["o2_sat"], kla=p["kla_o2"] * self.air,
-            gut=np.asarray(2.0 / 0.25 * 1.06 ** (t - 25.0)),
-            breath=(1.0 - MEAL_SHARE) * per_day, breath_n=MEAL_SHARE * p["respiration"] / n_out,
-            solids_k=p["solids_k"] * 1.07 ** (t - 25.0), organic_k=p["organic_k"] * 1.07 ** (t - 25.0),
-            denit=p["k_denit"] * 1.06 ** (t - 20.0), coupled=np.minimum(p["coupled_share"], 0.9), demand=demand,
-            mature=self.mature, alk_half=alk_half, mu_a=p["mu_a"], mu_n=p["mu_n"], k_tan=p["k_tan"],
-            k_no2=p["k_no2"], ki_nh3=p["ki_nh3"], cap_max=p["cap_max"],
-        )  # fmt: skip
-
     def _hours(self, consts: Day, dissolved: Array) -> Array:
         """Step through the hours of the day with its meals; gives the lowest oxygen seen."""
         low = self.y[S.O2] + 0.0
@@ -96,7 +70,7 @@ class Run(World):
         off = {what for what, a, b in self.still if a <= hour_now < b}
         if not off:
             return consts
-        kla = consts.kla * (STILL_AIR if "air" in off else 1.0)
+        kla = consts.kla * (facts.choice("aeration.still_share") if "air" in off else 1.0)
         if "flow" not in off:
             return replace(consts, kla=kla)
         # without a pump the fish have their own tank only, and the filter gets nothing
@@ -111,9 +85,17 @@ class Run(World):
         self.row["n_plants"] = taken
         return low
 
+    def _evaporation_mm_m2(self, today: date) -> Array:
+        """Give litres a day from beds, by how far their plants cover them, and from open water."""
+        planted = sum(b.area for b in self.beds)
+        fits = min(1.0, self.loop.bed_area_m2 / planted) if planted else 1.0
+        bare = max(self.loop.bed_area_m2 - planted, 0.0) * self.loop.bare_kc
+        covered = sum((plants.kc(b) * b.area for b in self.beds), np.zeros(self.members)) * fits
+        open_water = monthly(self.loop.open_mm, today) * self.loop.surface_m2
+        return np.asarray(monthly(self.loop.et_mm, today) * (covered + bare) + open_water)
+
     def _water(self, today: date, free: bool) -> None:
-        area = min(sum(b.area for b in self.beds), max(self.loop.bed_area_m2, 1e-9)) + self.loop.surface_m2 * 0.7
-        loss = monthly(self.loop.et_mm, today) * 1e-3 * area * self.p["et_factor"]
+        loss = 1e-3 * self._evaporation_mm_m2(today) * self.p["et_factor"]
         loss = np.minimum(loss, 0.2 * self.volume)
         self.volume = water.evaporate(self.y, self.volume, loss, self.books)
         if free and self.future.drain_l_day:

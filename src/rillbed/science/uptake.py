@@ -3,6 +3,8 @@
 Masses are dry, per m2 of bed where a canopy is meant and per planting elsewhere; contents are shares of dry mass.
 """
 
+from collections.abc import Callable
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -21,7 +23,7 @@ def grown_g_m2(
     canopy_g_m2_day : array_like
         Growth of a closed canopy, g/m2/day, >= 0; zero stops growth.
     relative_per_day : array_like
-        Relative growth of small plants, 1/day, > 0.
+        Relative growth of small plants, 1/day, >= 0; zero stops growth too.
     days : array_like
         Time at these rates, >= 0.
 
@@ -36,8 +38,8 @@ def grown_g_m2(
     201.5
     """
     mass, canopy, r = array(mass_g_m2), array(canopy_g_m2_day), array(relative_per_day)
-    moves = (canopy > 0.0) & (mass > 0.0)
-    scale = np.where(moves, canopy, 1.0) / r
+    moves = (canopy > 0.0) & (mass > 0.0) & (r > 0.0)
+    scale = np.where(moves, canopy, 1.0) / np.where(moves, r, 1.0)
     u = np.where(moves, mass, 1.0) / scale
     # ln(1 + (e^u - 1) e^(r t)), written so that a heavy canopy does not overflow
     later = scale * np.logaddexp(0.0, u + np.log(-np.expm1(-u)) + r * array(days))
@@ -56,6 +58,62 @@ def lost_days(mass_g_m2: ArrayLike, canopy_g_m2_day: ArrayLike, relative_per_day
     """
     u = array(relative_per_day) * array(mass_g_m2) / array(canopy_g_m2_day)
     return plain(-np.log(np.expm1(u)) / array(relative_per_day))
+
+
+def cover_share(mass_g_m2: ArrayLike, canopy_g_m2_day: ArrayLike, relative_per_day: ArrayLike) -> Array:
+    """Return the share of the light that plants catch, 0 to 1: their growth over that of a closed canopy.
+
+    Source: Goudriaan & Monteith 1990; arguments as `grown_g_m2`, canopy > 0.
+    """
+    return plain(-np.expm1(-array(relative_per_day) * array(mass_g_m2) / array(canopy_g_m2_day)))
+
+
+def course(
+    total_g_m2: float, days: float, canopy_g_m2_day: float, start_g_m2: float, slowest: float, fastest: float
+) -> tuple[float, float]:
+    """Return (relative growth 1/day, dry mass at the start g/m2) of the course that ends at a known total.
+
+    Parameters
+    ----------
+    total_g_m2, days : float
+        Dry mass at the end, and days in the bed; the total must be under ``canopy_g_m2_day * days``.
+    canopy_g_m2_day : float
+        Growth of the closed canopy.
+    start_g_m2 : float
+        Usual mass at the start; moved only when no rate between `slowest` and `fastest` fits.
+    slowest, fastest : float
+        Bounds of the relative growth rate, 1/day.
+
+    Raises
+    ------
+    ValueError
+        When the total is out of reach of the canopy.
+
+    Examples
+    --------
+    >>> rate, start = course(201.5, 35.0, 12.0, 1.5, 0.05, 0.35)
+    >>> round(rate, 3), start
+    (0.2, 1.5)
+    """
+    if not 0.0 < total_g_m2 < canopy_g_m2_day * days:
+        raise ValueError(f"total_g_m2: {total_g_m2:g} is out of reach; allowed above 0, below {canopy_g_m2_day * days:g}")
+
+    def ends_at(rate: float, start: float) -> float:
+        return float(grown_g_m2(start, canopy_g_m2_day, rate, days))
+
+    if ends_at(fastest, start_g_m2) < total_g_m2:
+        return fastest, _halve(lambda start: ends_at(fastest, start), total_g_m2, start_g_m2, total_g_m2)
+    if ends_at(slowest, start_g_m2) > total_g_m2:
+        return slowest, _halve(lambda start: ends_at(slowest, start), total_g_m2, 0.0, start_g_m2)
+    return _halve(lambda rate: ends_at(rate, start_g_m2), total_g_m2, slowest, fastest), start_g_m2
+
+
+def _halve(rising: Callable[[float], float], target: float, low: float, high: float) -> float:
+    """Return where a rising function meets its target."""
+    for _ in range(60):
+        middle = 0.5 * (low + high)
+        low, high = (middle, high) if rising(middle) < target else (low, middle)
+    return 0.5 * (low + high)
 
 
 def temperature_factor(temp_c: ArrayLike, base_c: ArrayLike, best_c: ArrayLike, ceiling_c: ArrayLike) -> Array:
