@@ -54,3 +54,21 @@ def test_growth_stops_at_the_critical_content():
 def test_uptake_never_takes_more_than_is_there_or_wanted(pool, wanted, half):
     took = uptake.taken_g_m3(pool, wanted, half)
     assert 0.0 <= took <= min(pool, wanted) + 1e-12
+
+
+@given(st.floats(50.0, 2000.0), st.floats(20.0, 160.0), st.floats(1.25, 3.0), st.floats(0.05, 30.0))
+def test_a_course_ends_at_its_total_whatever_it_has_to_bend(total, days, over, start):
+    canopy = over * total / days
+    rate, first = uptake.course(total, days, canopy, start, 0.05, 0.35)
+    assert uptake.grown_g_m2(first, canopy, rate, days) == pytest.approx(total, rel=1e-6)
+    assert 0.05 <= rate <= 0.35
+    assert first == start or rate in (0.05, 0.35)
+
+
+def test_a_total_beyond_the_canopy_is_refused():
+    with pytest.raises(ValueError, match="total_g_m2: 500 is out of reach"):
+        uptake.course(500.0, 30.0, 12.0, 1.0, 0.05, 0.35)
+
+
+def test_cover_closes_with_mass():
+    np.testing.assert_allclose(uptake.cover_share([0.0, 60.0, 1e4], 12.0, 0.2), [0.0, 1 - np.exp(-1.0), 1.0])

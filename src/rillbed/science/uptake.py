@@ -96,7 +96,9 @@ def course(
     (0.2, 1.5)
     """
     if not 0.0 < total_g_m2 < canopy_g_m2_day * days:
-        raise ValueError(f"total_g_m2: {total_g_m2:g} is out of reach; allowed above 0, below {canopy_g_m2_day * days:g}")
+        raise ValueError(
+            f"total_g_m2: {total_g_m2:g} is out of reach; allowed above 0, below {canopy_g_m2_day * days:g}"
+        )
 
     def ends_at(rate: float, start: float) -> float:
         return float(grown_g_m2(start, canopy_g_m2_day, rate, days))
