@@ -53,12 +53,12 @@ class Figure:
     table: draw.Table
 
 
-def figures(outlook: Outlook, state: LoopState, on: date) -> list[Figure]:
+def figures(outlook: Outlook, state: LoopState, on: date, when: str = "over the year ahead") -> list[Figure]:
     """Return the charts that have something to show: none of fish without fish, of plants without plants."""
-    return [figure for kind in KINDS if (figure := _figure(kind, outlook, state, on)) is not None]
+    return [figure for kind in KINDS if (figure := _figure(kind, outlook, state, on, when)) is not None]
 
 
-def _figure(kind: Kind, outlook: Outlook, state: LoopState, on: date) -> Figure | None:
+def _figure(kind: Kind, outlook: Outlook, state: LoopState, on: date, when: str) -> Figure | None:
     days = [row.on for row in outlook.rows]
     bands = [row.bands[kind.column] for row in outlook.rows]
     readings = _readings(kind, state, days[0])
@@ -74,7 +74,7 @@ def _figure(kind: Kind, outlook: Outlook, state: LoopState, on: date) -> Figure 
     answer = _answer(kind, outlook, on)
     chart = draw.Chart(
         unit=kind.unit,
-        summary=f"{kind.title} over the year ahead. {answer}",
+        summary=f"{kind.title} {when}. {answer}",
         series=(series,),
         readings=tuple(readings),
         today=on,

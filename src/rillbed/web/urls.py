@@ -13,6 +13,7 @@ urlpatterns = [
     path("", include("rillbed.web.today.urls")),
     path("", include("rillbed.web.sources.urls")),
     path("", include("rillbed.web.setup.urls")),
+    path("", include("rillbed.web.startup.urls")),
     path("", include("rillbed.web.water.urls")),
     path("", include("rillbed.web.log.urls")),
 ]

@@ -78,7 +78,17 @@ def _rows(question: Question, filled: Mapping[str, str], problems: Mapping[str, 
     for count, n in enumerate(found, 1):
         prefix = f"{question.lists}-{n}-"
         fields = tuple(bind(field, filled, problems, prefix) for field in question.row)
-        named = filled.get(f"{prefix}name") or f"{question.one} {count}"
+        kind = next(
+            (
+                option.label
+                for bound in fields
+                if bound.field.name == "species"
+                for option in bound.options
+                if option.chosen
+            ),
+            "",
+        )
+        named = filled.get(f"{prefix}name") or kind or f"{question.one} {count}"
         about = _about(fields)
         wrong = any(bound.problem for bound in fields)
         new = not any(filled.get(f"{prefix}{key}") for key in ("name", "count", "weight_g"))
@@ -91,7 +101,7 @@ def _about(fields: Iterable[Bound]) -> str:
     """Say in short what a folded row holds: its kind, and its first amount as typed."""
     by_name = {bound.field.name: bound for bound in fields}
     said = [
-        by_name[name] for name in ("species", "quantity", "count", "volume_l", "area_m2", "steps") if name in by_name
+        by_name[name] for name in ("quantity", "count", "weight_g", "volume_l", "area_m2", "steps") if name in by_name
     ]
     parts = []
     for bound in said:

@@ -1,0 +1,1 @@
+"""Growing the bacteria."""

@@ -1,0 +1,114 @@
+"""The page of a start-up, put together from an answer of the plans and the log."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from rillbed import words
+from rillbed.garden.fold import state_at
+from rillbed.garden.log import LogEntry
+from rillbed.garden.system import System
+from rillbed.plan.advice import Reason
+from rillbed.plan.answers import CyclingPlan
+from rillbed.plan.look import until
+from rillbed.plan.outlook import Outlook
+from rillbed.web.charts import Figure, figures
+from rillbed.web.forecasts.store import Answer
+from rillbed.web.startup.checks import Check, checks, verdict
+from rillbed.web.startup.ledger import Ledger, ledger
+from rillbed.web.startup.stages import PATHS, Path, Stage, said, stages
+from rillbed.web.today.jobs import Job, to_do
+from rillbed.web.today.pictures import Picture, pictures
+
+SHOWN = ("ammonia", "nitrite", "nitrate")
+AFTER_DAYS = 14  # shown beyond the last likely day
+LEAST_DAYS = 42
+
+
+@dataclass(frozen=True)
+class Page:
+    """Everything the template shows."""
+
+    day: int
+    verdict: tuple[str, ...]
+    lede: str
+    jobs: list[Job]
+    stages: list[Stage]
+    ready: Picture | None
+    charts: list[Figure]
+    checks: list[Check]
+    checks_verdict: str
+    ledger: Ledger | None
+    to_come: str
+    sowing: str
+    paths: list[tuple[Path, bool]]
+    note: str
+
+
+def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer, on: date) -> Page | None:
+    """Put the page together; None for a loop that is not being started. `first` is the loop before any change."""
+    told, ahead = answer.today, answer.outlook
+    if told is None or ahead is None or told.cycling is None:
+        return None
+    plan = told.cycling
+    known = until(system, log, on)
+    found = checks(system, known, plan)
+    return Page(
+        day=(on - system.started_on).days + 1,
+        verdict=_verdict(plan),
+        lede=said(plan),
+        jobs=_jobs(answer, system, log),
+        stages=stages(plan),
+        ready=next((one for one in pictures(told, system) if one.key == "ready"), None),
+        charts=_charts(ahead, plan, first, log, on),
+        checks=found,
+        checks_verdict=verdict(found, plan),
+        ledger=ledger(system, known, on),
+        to_come=words.reason(Reason("cycle.to_come", {"mg_l": plan.still_to_come_mg_l})),
+        sowing=_sowing(plan),
+        paths=[(path, path.key == plan.path) for path in PATHS],
+        note=words.reason(Reason("note.prior")) if plan.basis == "prior" else "",
+    )
+
+
+def _verdict(plan: CyclingPlan) -> tuple[str, ...]:
+    if plan.stage == "ready":
+        return ("The bacteria are ready.", "Begin with few fish.")
+    if plan.path != "fishless":
+        # No dose proves it with fish in the water, so there is no day of completion: the tests say it.
+        return ("Feed little while the bacteria grow.", "Two low tests say when to feed more.")
+    low, middle, high = plan.completion
+    if low is None or middle is None:
+        return ("Not ready within the year ahead, as it stands.",)
+    if high is None:
+        return (f"Ready from {words.day(low)} on,", f"{words.chance(plan.chance_within_horizon)} within the year.")
+    return (f"Ready between {words.day(low)} and {words.day(high)},", f"even chances by {words.day(middle)}.")
+
+
+def _jobs(answer: Answer, system: System, log: Sequence[LogEntry]) -> list[Job]:
+    """Return the jobs of today that belong to the start-up, with the buttons they have on Today."""
+    assert answer.today is not None
+    assert answer.today.cycling is not None
+    titles = {words.sentence(advice).title for advice in answer.today.cycling.advice}
+    every = to_do(answer.today, system, answer.mark, frozenset(entry.uuid for entry in log))
+    mine = [job for job in every if job.title in titles or job.test]
+    first = next((n for n, job in enumerate(mine) if job.button or job.test), None)
+    return [replace(job, main=n == first) for n, job in enumerate(mine)]
+
+
+def _charts(ahead: Outlook, plan: CyclingPlan, first: System, log: Sequence[LogEntry], on: date) -> list[Figure]:
+    done = plan.completion[2] or plan.completion[1] or on
+    last = max(done + timedelta(days=AFTER_DAYS), on + timedelta(days=LEAST_DAYS))
+    rows = tuple(row for row in ahead.rows if row.on <= last)
+    found = figures(replace(ahead, rows=rows), state_at(first, log, on), on, "through the start-up")
+    return sorted((one for one in found if one.key in SHOWN), key=lambda one: SHOWN.index(one.key))
+
+
+def _sowing(plan: CyclingPlan) -> str:
+    sowing = plan.sowing
+    if sowing is None or any(advice.code == "sow.tray" for advice in plan.advice):
+        return ""  # nothing to say, or said among the jobs
+    chance = Reason("sow.chance", {"chance": sowing.chance, "low": sowing.tray_from_days, "high": sowing.tray_to_days})
+    return f"Sow a tray of leafy seedlings on {words.day(sowing.on)}. {words.reason(chance)}"
