@@ -99,3 +99,30 @@ def test_data_folder_is_the_users_own(monkeypatch: pytest.MonkeyPatch, tmp_path)
     assert not (tmp_path / "rillbed-data").exists()
     monkeypatch.setenv("XDG_DATA_HOME", "not/absolute")
     assert options.user_folder("linux").is_absolute()
+
+
+class Loops(TestCase):
+    @pytest.fixture(autouse=True)
+    def _given(self, made_up) -> None:
+        self.made_up = made_up
+
+    def test_another_loop_can_be_chosen(self) -> None:
+        self.client.force_login(User.objects.create_user("keeper"))
+        self.made_up.loop(self.made_up.system(name="First loop"))
+        assert "Loops" not in self.client.get("/pages").content.decode()
+        second = self.made_up.loop(self.made_up.system(name="Second loop"))
+        assert '<div class="loop">First loop' in self.client.get("/pages").content.decode()
+        assert self.client.post("/loop", {"loop": second.pk})["Location"] == "/"
+        assert '<div class="loop">Second loop' in self.client.get("/pages").content.decode()
+        assert self.client.post("/loop", {"loop": 999}).status_code == 404
+
+
+def test_what_is_not_there_is_said_in_the_look_of_the_pages(made_up) -> None:
+    from django.test import Client
+
+    answer = Client().get("/no/such/page")
+    assert answer.status_code == 404
+    assert "Nothing is here" in answer.content.decode()
+    answer = Client(enforce_csrf_checks=True).post("/sign-in", {"name": "x", "phrase": "y"})
+    assert answer.status_code == 403
+    assert "This form is too old" in answer.content.decode()

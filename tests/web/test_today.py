@@ -64,6 +64,18 @@ def test_a_job_that_is_in_the_log_is_left_out_until_the_log_is_read_again(made_u
     assert len(jobs.to_do(whole, made_up.system(), "1 2", frozenset({job.button.uuid}))) == 1
 
 
+def test_what_poisons_fish_is_an_alarm_and_a_slow_slide_is_not(made_up) -> None:
+    nitrite = Advice(
+        "warn.nitrite", "warn", reasons=(Reason("warn.again", {"days": 1}),), urgency=Urgency.TOXIC_NITROGEN
+    )
+    slide = Advice("warn.ph_low", "warn", reasons=(Reason("warn.step", {"cap": 0.2}),), urgency=Urgency.PH_RATE)
+    found = jobs.to_do(answer(made_up, nitrite, slide), made_up.system(), "1 1", frozenset())
+    assert [(job.title, job.alarm) for job in found] == [
+        ("Nitrite is too high", True),
+        ("pH is falling: add buffer in small steps", False),
+    ]
+
+
 def test_planting_asks_for_the_bed(made_up) -> None:
     (job,) = jobs.to_do(answer(made_up, BATCH), made_up.system(), "1 1", frozenset())
     assert job.button is not None

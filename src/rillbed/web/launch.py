@@ -41,7 +41,8 @@ def demo(*, open_browser: bool = True, port: int | None = None, on: date | None 
 
         def greet(address: str) -> None:
             door = address + links.entry_path(person)
-            print(f"An invented loop with a year of invented log. Open {door}\nStop with Ctrl-C; nothing is kept.")
+            said = f"An invented loop with a year of invented log. Open {door}\nStop with Ctrl-C; nothing is kept."
+            print(said, flush=True)
             if open_browser:
                 webbrowser.open(door)
 
@@ -64,9 +65,12 @@ def serve(host: str = "127.0.0.1", port: int = 8000) -> None:
     from rillbed.web.people import links
 
     def greet(address: str) -> None:
-        print(f"Rillbed answers at {address}/ and keeps its data in {settings.DATA}. Stop with Ctrl-C.")
+        print(f"Rillbed answers at {address}/ and keeps its data in {settings.DATA}. Stop with Ctrl-C.", flush=True)
         if links.set_up_is_open():
-            print(f"Nobody can sign in yet. Make the first account, within a day: {address}{links.set_up_path()}")
+            print(
+                f"Nobody can sign in yet. Make the first account, within a day: {address}{links.set_up_path()}",
+                flush=True,
+            )
 
     run(application, host, port, greet)
 

@@ -99,20 +99,25 @@ def _rest(payload: Frozen) -> str:
 def _reading(reading: Reading) -> str:
     name = QUANTITIES[reading.quantity].name
     name = name if name == "pH" else name[:1].upper() + name[1:]
+    return f"{'Source water: ' if reading.source_water else ''}{name} {shown(reading)}"
+
+
+def shown(reading: Reading) -> str:
+    """Say what a reading showed, with its unit and dilution but without its name."""
     low, high = reading.low, reading.high
     if reading.value is not None and low == high:
-        shown = number(reading.value, 3)
+        value = number(reading.value, 3)
     elif high is None and low is not None:
-        shown = f"{number(low, 3)} or more"
+        value = f"{number(low, 3)} or more"
     elif low is None and high is not None:
-        shown = f"{number(high, 3)} or less"
+        value = f"{number(high, 3)} or less"
     else:
         assert low is not None
         assert high is not None
-        shown = f"{number(low, 3)}{JOIN}–{JOIN}{number(high, 3)}"
+        value = f"{number(low, 3)}{JOIN}–{JOIN}{number(high, 3)}"
     unit = f" {reading.unit}{_counted(reading)}" if reading.unit and reading.quantity != "ph" else ""
     diluted = f", diluted 1 in {number(reading.dilution)}" if reading.dilution != 1 else ""
-    return f"{'Source water: ' if reading.source_water else ''}{name} {shown}{unit}{diluted}"
+    return f"{value}{unit}{diluted}"
 
 
 def _counted(reading: Reading) -> str:

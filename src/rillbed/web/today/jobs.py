@@ -13,7 +13,7 @@ from rillbed.garden.chains import effective
 from rillbed.garden.log import LogEntry
 from rillbed.garden.quantities import QUANTITIES
 from rillbed.garden.system import System
-from rillbed.plan.advice import Advice
+from rillbed.plan.advice import Advice, Urgency
 from rillbed.plan.answers import Today
 from rillbed.web import clock
 from rillbed.web.today.why import Why, why
@@ -53,6 +53,7 @@ class Job:
     button: Button | None = None
     test: bool = False
     main: bool = False
+    alarm: bool = False
 
 
 @dataclass(frozen=True)
@@ -104,6 +105,7 @@ def _job(advice: Advice, button: Button | None) -> Job:
         why=why(advice),
         button=button,
         test=advice.kind == "reading",
+        alarm=advice.kind == "warn" and advice.urgency <= Urgency.TOXIC_NITROGEN,
     )
 
 

@@ -46,6 +46,7 @@ class Page:
     verdict: tuple[str, ...]
     facts: tuple[tuple[str, str], ...]
     done: list[jobs.Done]
+    alarm: list[jobs.Job]
     jobs: list[jobs.Job]
     soon: tuple[str, ...]
     pictures: list[Picture]
@@ -63,6 +64,7 @@ def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer,
     on = system.day_of(now)
     state = state_at(first, log, on)
     told = answer.today
+    todo = jobs.to_do(told, system, answer.mark, frozenset(entry.uuid for entry in log)) if told else []
     assert told is not None
     assert answer.outlook is not None
     return Page(
@@ -70,7 +72,8 @@ def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer,
         verdict=_sentences(words.reason(told.verdict)),
         facts=_facts(system, state, told, on),
         done=jobs.done(system, log, on),
-        jobs=jobs.to_do(told, system, answer.mark, frozenset(entry.uuid for entry in log)),
+        alarm=[job for job in todo if job.alarm],
+        jobs=[job for job in todo if not job.alarm],
         soon=tuple(words.reason(item) for item in told.coming_up),
         pictures=pictures(told, system),
         charts=figures(answer.outlook, state, on),

@@ -14,14 +14,18 @@ from rillbed.draw.table import span
 from rillbed.garden.errors import GardenError
 from rillbed.garden.fold import state_at
 from rillbed.garden.system import System
+from rillbed.plan.answers import Today
 from rillbed.web import bridge, clock
+from rillbed.web.charts import figures
 from rillbed.web.forecasts import store, worker
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.log.models import Loop
 from rillbed.web.water import sheet
+from rillbed.web.water.findings import findings
 from rillbed.web.water.when import TYPED, moment
 
 SENT = "This sheet was saved already with other readings. Nothing was changed; save once more to add these, too."
+CHARTS = ("ammonia", "nitrite", "ph", "nitrate")
 COLUMNS = {"tan": "tan_mg_l", "no2": "no2_mg_l", "no3": "no3_mg_l", "ph": "ph"}
 
 
@@ -60,26 +64,28 @@ def _page(
 ) -> HttpResponse:
     now = clock.now()
     on = system.day_of(now)
-    temperatures = state_at(bridge.first_system(log := bridge.entries(loop)), log, on).temperatures
+    state = state_at(bridge.first_system(log := bridge.entries(loop)), log, on)
+    temperatures, answer = state.temperatures, store.latest(loop, on)
     context = {
         "blocks": sheet.blocks(
-            system, filled, _hints(loop, system), temperatures[-1][1] if temperatures else None, problems
+            system, filled, _hints(answer.today), temperatures[-1][1] if temperatures else None, problems
         ),
         "uuid": uuid4(),
         "at": (filled.get("at") or [clock.local(system, now).strftime(TYPED)])[0],
         "problem": problems.get("", ""),
         "said": f"{words.day(on)}, {clock.local(system, now):%H:%M}",
         "source_water": bool(filled.get("source_water")),
+        "findings": findings(state, answer.today),
+        "charts": [one for one in figures(answer.outlook, state, on) if one.key in CHARTS] if answer.outlook else [],
     }
     return render(request, "water/water.html", context, status=400 if problems else 200)
 
 
-def _hints(loop: Loop, system: System) -> dict[str, str]:
+def _hints(told: Today | None) -> dict[str, str]:
     """Return the expected range of each quantity that the forecast knows, for after the eye has decided."""
-    answer = store.latest(loop, clock.today(system))
-    if answer.today is None:
+    if told is None:
         return {}
-    found = {quantity: answer.today.glance.get(column) for quantity, column in COLUMNS.items()}
+    found = {quantity: told.glance.get(column) for quantity, column in COLUMNS.items()}
     return {
         quantity: f"expected {span(band.low, band.high, 1 if quantity == 'ph' else 2)}"
         for quantity, band in found.items()
