@@ -65,7 +65,7 @@ def test_a_power_cut_takes_the_oxygen_and_it_comes_back():
 
 
 def test_a_pump_that_stands_leaves_the_fish_their_own_tank():
-    filled = ({"name": "grow", "kind": "media", "area_m2": 2.0, "water_depth_cm": 50},)
+    filled = ({"name": "grow", "kind": "media", "area_m2": 2.0, "water_depth_cm": 50, "water_fraction": 1.0},)
     log = [entry(5, 5, "equipment_stopped", {"equipment": "pump"}), entry(6, 5, "equipment_started",
                                                                          {"equipment": "pump"}, hour=21)]  # fmt: skip
     alone, shared = system(), system(beds=filled)  # the bed holds as much water again

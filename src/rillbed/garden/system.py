@@ -50,10 +50,12 @@ class Bed(Frozen):
 
     @property
     def pore_fraction(self) -> float:
-        """Share of the wetted depth that is water: 1 without a medium."""
+        """Share of the wetted depth that is water: as measured, else that of the medium; 1 in a raft or channel."""
         if self.kind != "media":
             return 1.0
-        return self.water_fraction or 1.0
+        if self.water_fraction is not None:
+            return self.water_fraction
+        return facts.media()[self.medium].pore_fraction if self.medium else facts.choice("bed.pore_fraction")
 
 
 class SourceWater(Frozen):
