@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass
-from functools import cache
+from functools import cache, cached_property
 from inspect import isclass, signature
 from typing import Any
 
@@ -79,13 +80,28 @@ class Entry:
         """Return the part in words."""
         return part_name(self.part) if self.part else ""
 
-    @property
+    @cached_property
     def haystack(self) -> str:
-        """Everything that can be searched, in small letters."""
+        """Every word that can be searched, each after a blank."""
         known = facts.sources()
         named = [f"{known[key].title} {known[key].author}" for key in self.sources if key in known]
         figures = [pair.name for pair in self.figures]
-        return " ".join([self.key, self.title, self.part_title, self.note, self.at, *figures, *named]).lower()
+        return searched(" ".join([self.key, self.title, self.part_title, self.note, self.at, *figures, *named]))
+
+    def fits(self, wanted: str) -> bool:
+        """Whether each word asked for begins a word of this entry."""
+        return all(f" {word}" in self.haystack for word in searched(wanted).split())
+
+
+def searched(text: str) -> str:
+    """Put text into small words with a blank before each.
+
+    Examples
+    --------
+    >>> searched("Iron, EDTA_(11 %)")
+    ' iron edta 11'
+    """
+    return "".join(f" {word}" for word in re.findall(r"[^\W_]+", text.lower()))
 
 
 @cache

@@ -40,13 +40,19 @@ class Line:
     works: tuple[Source, ...]
     note: str
 
+    @property
+    def title(self) -> str:
+        """Return the title with a capital, except pH."""
+        name = self.entry.title
+        return name if name.startswith("pH") else name[:1].upper() + name[1:]
+
 
 def sources(request: HttpRequest) -> HttpResponse:
     """Show the mix of grades, a filter, the entries that pass it and the works they come from."""
     asked = request.GET
     find, about = asked.get("find", "").strip(), asked.get("about", "")
     pressed = [grade for grade in GRADES if grade in asked.getlist("grade")]
-    kept = [one for one in entries() if _passes(one, find.lower().split(), about, pressed)]
+    kept = [one for one in entries() if _passes(one, find, about, pressed)]
     sheet = Paginator(kept, A_PAGE).get_page(asked.get("sheet"))
     plain = asked.copy()
     plain.pop("sheet", None)
@@ -69,12 +75,8 @@ def sources(request: HttpRequest) -> HttpResponse:
     return render(request, "sources/sources.html", context)
 
 
-def _passes(one: Entry, wanted: list[str], about: str, pressed: list[str]) -> bool:
-    return (
-        (not pressed or one.grade in pressed)
-        and (not about or one.table == about)
-        and all(word in one.haystack for word in wanted)
-    )
+def _passes(one: Entry, wanted: str, about: str, pressed: list[str]) -> bool:
+    return (not pressed or one.grade in pressed) and (not about or one.table == about) and one.fits(wanted)
 
 
 def _line(one: Entry) -> Line:
