@@ -77,6 +77,7 @@ def serve(host: str = "127.0.0.1", port: int = 8000) -> None:
 
 def prepare() -> Callable[..., Any]:
     """Load Django, bring the database up to date and return the WSGI application."""
+    os.umask(0o077)  # log, sessions and key are the owner's alone
     os.environ["DJANGO_SETTINGS_MODULE"] = "rillbed.web.settings"
     from django.core.management import call_command
     from django.core.wsgi import get_wsgi_application
