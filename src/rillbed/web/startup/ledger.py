@@ -32,11 +32,15 @@ def ledger(system: System, log: Sequence[LogEntry], on: date) -> Ledger | None:
     found = [(item, litres * item.mg_l / 1000.0) for item in additions(system, log, litres)]
     if not found:
         return None
-    rows = [(item.on, grams, grams - bound, bound) for item, grams in found for bound in (grams * _bound(item, on),)]
-    added, free, bound = (sum(row[place] for row in rows) for place in (1, 2, 3))
+    bound = [grams * _bound(item, on) for item, grams in found]
+    rows = [
+        (words.day(item.on), short(grams), short(grams - left), short(left))
+        for (item, grams), left in zip(found, bound, strict=True)
+    ]
+    added = sum(grams for _, grams in found)
     return Ledger(
-        rows=tuple((words.day(day), *(short(part) for part in parts)) for day, *parts in rows),
-        total=(short(added), short(free), short(bound)),
+        rows=tuple(rows),
+        total=(short(added), short(added - sum(bound)), short(sum(bound))),
         slow=any(item.at_once < 1.0 for item, _ in found),
     )
 
