@@ -163,3 +163,23 @@ def test_dead_fish_nobody_found_leave_their_nitrogen(play):
 def test_an_unknown_kind_of_event_is_refused(play):
     with pytest.raises(ValueError, match="kind: 'flood' is not a kind of event"):
         play(Loop(1.0), 1, members=1, events=[Event(0, "flood")])
+
+
+def test_cleaning_a_bed_takes_its_bacteria_and_its_solids():
+    two = ({"name": "grow", "kind": "media", "area_m2": 3.0}, {"name": "other", "kind": "media", "area_m2": 1.0})
+    base, plain = system(beds=two), run(base=system(beds=two))
+    bed, tank, screen = (
+        run([entry(5, 5, "cleaned", {"what": what})], base=base) for what in ("grow", "tank", "screen")
+    )
+
+    def kept(f, name):
+        return day_of(f, name, 5) / day_of(plain, name, 5)
+
+    # three quarters of the beds, by all but the walls: 3/4 of 240 m2 over 245 m2
+    assert kept(bed, "cap_a_g_m3_day") == pytest.approx(1.0 - 180.0 / 245.0, rel=0.15)
+    assert kept(tank, "cap_a_g_m3_day") == pytest.approx(1.0 - 5.0 / 245.0, rel=0.01)
+    np.testing.assert_allclose(kept(screen, "cap_a_g_m3_day"), 1.0, rtol=2e-3)  # a little less to live on
+    assert (kept(bed, "solids_n_mg_l") < kept(screen, "solids_n_mg_l")).all()
+    assert (kept(screen, "solids_n_mg_l") < 1.0).all()
+    assert (day_of(bed, "n_solids_out", 5) > day_of(plain, "n_solids_out", 5)).all()
+    assert "every balance closed" in bed.stop

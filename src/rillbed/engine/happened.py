@@ -5,6 +5,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from rillbed import facts
 from rillbed.engine import pack
 from rillbed.engine.inputs import Event, Loop
 from rillbed.engine.result import Array
@@ -14,7 +15,6 @@ from rillbed.garden.system import System
 AIR, FLOW, HEAT = "air_off", "flow_off", "heat_off"
 STANDS_STILL = {"air": (AIR,), "pump": (FLOW,), "heater": (HEAT,)}
 POWERED = (AIR, FLOW, HEAT)
-CARRIED = 0.5  # share of the bacteria that sit on the solids a cleaning takes
 
 
 Stands = Callable[[System], tuple[Loop, Mapping[str, Array]]]  # what a loop is to the steps, with its parameters
@@ -113,6 +113,20 @@ def _topped_up(d: int, p: Any, uuid: str, system: System) -> Event:
     return Event(d, "topup", {"m3": p.litres / 1000.0, "rain": float(p.source == "rain")})
 
 
+def _cleaned(d: int, p: Any, uuid: str, system: System) -> Event:
+    """Bacteria leave with the surface they sit on, solids with the place they lie in."""
+    bed = next((bed for bed in system.beds if bed.name == p.what), None)
+    media = sum(b.area_m2 for b in system.beds if b.kind == "media")
+    outside = facts.choice("cleaning.elsewhere_share") if media else 1.0
+    if bed is None:
+        share = pack.wall_m2() / pack.nitrifying_m2(system) if p.what in {t.name for t in system.tanks} else 0.0
+        solids = outside
+    else:
+        share = pack.bed_m2(bed) / pack.nitrifying_m2(system)
+        solids = (1.0 - outside) * bed.area_m2 / media if bed.kind == "media" else 0.0
+    return Event(d, "clean", {"kept": 1.0 - share * p.fraction, "solids": 1.0 - solids * p.fraction})
+
+
 def _temperature(d: int, p: Any, uuid: str, system: System) -> Event | None:
     return Event(d, "temp", {"temp_c": p.temp_c}) if p.where == "water" else None
 
@@ -130,6 +144,6 @@ JUMPS: dict[str, Jump] = {
     "dosed": lambda d, p, u, s: Event(d, "dose", pack.dose_grams(p)),
     "water_changed": _changed,
     "topped_up": _topped_up,
-    "cleaned": lambda d, p, u, s: Event(d, "clean", {"kept": 1.0 - CARRIED * p.fraction}),
+    "cleaned": _cleaned,
     "temperature": _temperature,
 }

@@ -107,8 +107,9 @@ class Event:
     kind: dose (values in g into the loop by state name: tan organic no3 k ... and alk in eq), drain (share of the
     water), topup (m3; rain 1 for water without salts), temp (degC), feed (g, with the feed), feed_kind (from now on
     this feed), fish_in (count, weight_g, species), fish_out (count; left 1 where dead fish stayed), weigh (weight_g),
-    plant (count, crop), pick (share, or count of plants), cut, clean (share of capacity kept), kla (factor), heater
-    (on 0 or 1), set_up (loop and params from now on), and air_off, flow_off, heat_off (hours from_h to to_h).
+    plant (count, crop), pick (share, or count of plants), cut, clean (kept and solids: shares kept of capacity and of
+    solids), kla (factor), heater (on 0 or 1), set_up (loop and params from now on), and air_off, flow_off, heat_off
+    (hours from_h to to_h).
     """
 
     day: int

@@ -91,6 +91,10 @@ def _cut(w: World, e: Event) -> None:
 
 def _clean(w: World, e: Event) -> None:
     w.y[[S.CAP_A, S.CAP_N]] *= e.values["kept"]
+    gone = w.y[S.SOLIDS] * (1.0 - e.values.get("solids", 1.0))
+    w.y[S.SOLIDS] -= gone
+    w.books.add("n", -gone * w.volume)
+    w.gain("n_solids_out", gone * w.volume)
 
 
 def _air(w: World, e: Event) -> None:

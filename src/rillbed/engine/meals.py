@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from rillbed import facts
 from rillbed.engine import fish as fishes
 from rillbed.engine import stoichiometry as st
 from rillbed.engine.inputs import Event, Feed
@@ -10,8 +11,6 @@ from rillbed.engine.state import MINERALS, S
 from rillbed.engine.world import World
 from rillbed.science import solids
 from rillbed.science.feed import element_fate, nitrogen_g
-
-MEAN_RATE = 0.5  # 1/day, running mean of feed that breathing follows
 
 
 def feed(w: World, d: int) -> Array:
@@ -34,7 +33,7 @@ def feed(w: World, d: int) -> Array:
     _solids(w, solids_all)
     w.books.add("n", dissolved)
     _minerals(w, given, grams_all, left_all)
-    w.feed_mean = w.feed_mean + (1 - np.exp(-MEAN_RATE)) * (grams_all - w.feed_mean)
+    w.feed_mean = w.feed_mean + -np.expm1(-facts.choice("breath.mean_per_day")) * (grams_all - w.feed_mean)
     w.row["feed_g_day"] = grams_all
     return dissolved
 

@@ -55,17 +55,23 @@ def assumed(system: System) -> tuple[str, ...]:
     return tuple(keys if system.feed else [*keys, "feed.protein_pct"])
 
 
+def bed_m2(bed: Bed) -> float:
+    """Nominal surface bacteria can grow on in a bed: media by their volume, rafts and channels by area."""
+    if bed.kind != "media":
+        return bed.area_m2 * facts.choice("bed.raft_surface_m2_m2")
+    depth = (bed.depth_cm or facts.choice("bed.depth_cm")) / 100.0
+    medium = facts.media()[bed.medium] if bed.medium else None
+    return bed.area_m2 * depth * (medium.surface_m2_m3 if medium else facts.choice("bed.medium_surface_m2_m3"))
+
+
+def wall_m2() -> float:
+    """Surface of walls and pipes."""
+    return facts.choice("tank.wall_surface_m2")
+
+
 def nitrifying_m2(system: System) -> float:
-    """Surface bacteria can grow on, nominal: media by their volume, rafts and channels by area, and the walls."""
-
-    def of(bed: Bed) -> float:
-        if bed.kind != "media":
-            return bed.area_m2 * facts.choice("bed.raft_surface_m2_m2")
-        depth = (bed.depth_cm or facts.choice("bed.depth_cm")) / 100.0
-        medium = facts.media()[bed.medium] if bed.medium else None
-        return bed.area_m2 * depth * (medium.surface_m2_m3 if medium else facts.choice("bed.medium_surface_m2_m3"))
-
-    return sum(of(bed) for bed in system.beds) + facts.choice("tank.wall_surface_m2")
+    """Nominal surface of the whole loop, beds and walls."""
+    return sum(bed_m2(bed) for bed in system.beds) + wall_m2()
 
 
 def capacity_g_m3_day(loop: Loop) -> float:

@@ -10,11 +10,10 @@ from collections.abc import Mapping
 import numpy as np
 from scipy.special import ndtri
 
+from rillbed import facts
 from rillbed.engine.result import Array
 from rillbed.engine.version import MODEL_VERSION
 
-GROWTH_PAIR = 0.5  # correlation of the two growth rates
-MAX_DECAY_SHARE = 0.25  # a member whose decay eats more than this of its growth is drawn again
 ATTEMPTS = 12
 
 
@@ -46,6 +45,7 @@ def draw(
         return median * np.exp(sd * z)
 
     zero = np.zeros(members)
+    pair, most = facts.value("nitrifier.growth_correlation"), facts.value("nitrifier.decay_share_most")
     result = {n: one(n, zero if centre else normals(seed, n, members, first)) for n in table}
     if centre or "mu_a" not in table:
         return result
@@ -54,12 +54,12 @@ def draw(
         za, zn, zb = (normals(seed, f"{n}#{attempt}", members, first) for n in ("mu_a", "mu_n", "decay"))
         trial = {
             "mu_a": one("mu_a", za),
-            "mu_n": one("mu_n", GROWTH_PAIR * za + np.sqrt(1.0 - GROWTH_PAIR**2) * zn),
+            "mu_n": one("mu_n", pair * za + np.sqrt(1.0 - pair**2) * zn),
             "decay": one("decay", zb),
         }
         for name, value in trial.items():
             result[name] = np.where(pending, value, result[name])
-        pending &= trial["decay"] > MAX_DECAY_SHARE * np.minimum(trial["mu_a"], trial["mu_n"])
+        pending &= trial["decay"] > most * np.minimum(trial["mu_a"], trial["mu_n"])
         if not pending.any():
             break
     return result

@@ -63,7 +63,8 @@ class Forecast:
 
     def at(self, name: str, day: date) -> NDArray[np.float32]:
         """Values of a column at the end of a day, (members,)."""
-        return self.columns[name][self.index(day)]
+        row: NDArray[np.float32] = self.columns[name][self.index(day)]
+        return row
 
     def quantile(self, name: str, q: float) -> Array:
         """Weighted quantile of a column for every day, (days + 1,)."""

@@ -9,8 +9,6 @@ from rillbed.engine.state import MINERALS, S
 from rillbed.engine.world import Flags, World
 from rillbed.science import dosing
 
-DAYS_RUNNING = 2  # a challenge must be passed on as many days running
-
 
 def refill(w: World) -> Flags:
     """Dose ammonia where the start-up rule says so; gives which members got the full load as a challenge today.
@@ -61,7 +59,7 @@ def supplement(w: World) -> None:
 def certify(w: World, d: int, challenged: Flags) -> None:
     """Count the days on which the full load was gone a day later; enough of them running complete the start-up."""
     w.passes = np.where(challenged & clear(w), w.passes + 1, 0)
-    w.completion[np.isnan(w.completion) & (w.passes >= DAYS_RUNNING)] = d
+    w.completion[np.isnan(w.completion) & (w.passes >= facts.value("start.clear_days"))] = d
     w.mature = np.where(
         np.isnan(w.completion), w.mature, np.minimum(w.mature + 1.0 / facts.choice("filter.ripens_days"), 1.0)
     )

@@ -14,8 +14,6 @@ from rillbed.engine.state import S
 from rillbed.engine.world import World
 from rillbed.science import heat
 
-KEEP_FULL = 0.7  # never let an unlogged loop dry below this share
-
 
 class Run(World):
     """One run of all members from the first day; `day(d)` advances it, `columns` fills up."""
@@ -50,7 +48,7 @@ class Run(World):
         cold = max([cold, *(b - a for what, a, b in self.still if what == "heat")])
         self.excess = float(heat.relaxed_c(self.excess, 0.0, cold, self.loop.cools_h))
         self.temp = self.season(today) + self.excess + self.offset
-        self.offset *= np.exp(-1.0 / 30.0)
+        self.offset *= np.exp(-1.0 / facts.choice("run.temperature_memory_days"))
 
     def _hours(self, consts: Day, dissolved: Array) -> Array:
         """Step through the hours of the day with its meals; gives the lowest oxygen seen."""
@@ -103,6 +101,10 @@ class Run(World):
             self.volume, n = water.drain(self.y, self.volume, gone, self.books)
             self.gain("n_water", n)
         before = self.volume
-        if free or not self.logs_topup or (self.volume < KEEP_FULL * self.loop.volume_m3).any():
+        if (
+            free
+            or not self.logs_topup
+            or (self.volume < facts.choice("run.least_full_share") * self.loop.volume_m3).any()
+        ):
             self.fill()
         self.row["topup_l_day"] = (self.volume - before) * 1e3

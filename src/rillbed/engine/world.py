@@ -7,6 +7,7 @@ from datetime import date, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
+from rillbed import facts
 from rillbed.engine import fish as fishes
 from rillbed.engine import plants, water
 from rillbed.engine.books import Books, contents
@@ -18,7 +19,6 @@ from rillbed.engine.result import COLUMNS, Array
 from rillbed.engine.state import S, empty
 from rillbed.science import heat
 
-EARLY_O2 = 0.95  # share of saturation the loop starts at
 Flags = NDArray[np.bool_]
 FIRST_H = 1e-5  # mol/m3, pH 8, until the first hour has solved it
 
@@ -53,7 +53,7 @@ class World:
         self.mature: Array = np.full(m, loop.mature)
         self.used = np.zeros(m)
         c = constants(self.temp, y, loop.pressure_atm)
-        y[S.CO2], y[S.O2] = c["co2_eq"], EARLY_O2 * c["o2_sat"]
+        y[S.CO2], y[S.O2] = c["co2_eq"], facts.choice("run.first_o2_share") * c["o2_sat"]
         self.h = np.full(m, FIRST_H)
         self.groups: list[fishes.Group] = []
         self.beds: list[plants.Planting] = []
