@@ -7,7 +7,7 @@ from typing import Any, Self
 from pydantic import BaseModel, ConfigDict, ValidationError, model_validator
 
 from rillbed import units
-from rillbed.garden.errors import GardenError, from_validation
+from rillbed.garden.errors import GardenError, every, from_validation
 
 
 class Frozen(BaseModel):
@@ -28,6 +28,15 @@ class Frozen(BaseModel):
             return cls.model_validate(data)
         except ValidationError as error:
             raise from_validation(error) from None
+
+    @classmethod
+    def refusals(cls, data: Any) -> list[GardenError]:
+        """Return all that is wrong with plain data, for a form that says it all at once; empty if nothing is."""
+        try:
+            cls.model_validate(data)
+        except ValidationError as error:
+            return every(error)
+        return []
 
 
 class Amount(Frozen):

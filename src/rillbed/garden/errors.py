@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from difflib import get_close_matches
 
 from pydantic import ValidationError
+from pydantic_core import ErrorDetails
 
 
 class GardenError(ValueError):
@@ -85,16 +86,24 @@ _PHRASES = {
 
 def from_validation(error: ValidationError) -> GardenError:
     """Turn the first problem of a pydantic error into a one-line refusal."""
-    first = error.errors(include_url=False)[0]
-    parts = [str(part) for part in first["loc"]]
+    return every(error)[0]
+
+
+def every(error: ValidationError) -> list[GardenError]:
+    """Turn each problem of a pydantic error into a one-line refusal, in the order of the fields."""
+    return [_refusal(item) for item in error.errors(include_url=False)]
+
+
+def _refusal(item: ErrorDetails) -> GardenError:
+    parts = [str(part) for part in item["loc"]]
     field = ".".join(parts)
-    context = {key: f"{v:g}" if isinstance(v, float) else v for key, v in (first.get("ctx") or {}).items()}
+    context = {key: f"{v:g}" if isinstance(v, float) else v for key, v in (item.get("ctx") or {}).items()}
     cause = context.get("error")
     if isinstance(cause, GardenError):
         # The path already ends with the field when that field alone was checked.
         outer = parts[:-1] if parts and parts[-1] == cause.field else parts
         return cause.within(".".join(outer))
-    phrase = _PHRASES.get(first["type"], "")
-    allowed = phrase.format(**context) if phrase else first["msg"].lower()
-    value = "nothing" if first["type"] == "missing" else first["input"]
+    phrase = _PHRASES.get(item["type"], "")
+    allowed = phrase.format(**context) if phrase else item["msg"].lower()
+    value = "nothing" if item["type"] == "missing" else item["input"]
     return GardenError(field, value, allowed)

@@ -212,9 +212,11 @@ def problem(error: GardenError, read: Told, filled: Filled) -> tuple[str, str]:
             place = f"{name}-{read.places[name][int(parts[1])]}"
             return "-".join([place, *parts[2:3]]), _sentence(error)
         return _row_of(error, name, parts[1], read, filled), _sentence(error)
-    if name == "source_water" or name == "ammonia_source" or name == "water_temp_c":
+    if name in ("source_water", "ammonia_source", "water_temp_c"):
         return "-".join(parts[:2]), _sentence(error)
-    return (name if name in LOOP or name in LISTS else ""), _sentence(error)
+    if name in LOOP or name in LISTS:
+        return name, _sentence(error)
+    return "", error.line()
 
 
 def _row_of(error: GardenError, name: str, key: str, read: Told, filled: Filled) -> str:

@@ -41,14 +41,13 @@ def setup(request: HttpRequest) -> HttpResponse:
     if standing:
         # The day it was filled is what the whole log hangs on; it cannot move under it.
         read.data["started_on"] = standing.system.started_on
-    if read.problems:
-        return _page(request, loop, filled, shelf, read.problems, None)
-    try:
-        system = System.make(read.data)
-        _not_to_come(system, standing)
-    except GardenError as error:
-        name, said = problem(error, read, filled)
-        return _page(request, loop, filled, shelf, {name: said or str(error)}, None)
+    refused = dict(problem(error, read, filled) for error in System.refusals(read.data))
+    if problems := refused | read.problems:
+        return _page(request, loop, filled, shelf, problems, None)
+    system = System.make(read.data)
+    if standing is None and system.started_on > (today := clock.today(system)):
+        said = f"Must not be after today, {today}."
+        return _page(request, loop, filled, shelf, {"started_on": said}, None)
     if standing and filled.get("seen") != standing.digest:
         return _page(request, loop, filled, shelf, {"": CHANGED}, system)
     return _store(request, loop, filled, shelf, read, system)
@@ -73,12 +72,6 @@ def _store(
     worker.wake()
     messages.success(request, f"Saved: the set-up of {system.name}.")
     return redirect("setup" if loop else "today")
-
-
-def _not_to_come(system: System, standing: store.Standing | None) -> None:
-    today = clock.today(system)
-    if standing is None and system.started_on > today:
-        raise GardenError("started_on", system.started_on, f"must not be after today, {today}")
 
 
 def _one_more(filled: Filled) -> dict[str, str]:
