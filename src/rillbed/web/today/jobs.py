@@ -44,6 +44,7 @@ class Job:
     """One thing to do: the amount stands apart from its sentence, cautions stand on it, reasons open."""
 
     title: str
+    when: str = "Today"
     amount: str = ""
     lead: str = ""
     reasons: tuple[str, ...] = ()
@@ -97,6 +98,7 @@ def _job(advice: Advice, button: Button | None) -> Job:
     said = words.sentence(advice)
     return Job(
         title=said.title,
+        when="Now" if advice.urgency <= Urgency.TOXIC_NITROGEN else "Today",
         amount=said.amount,
         lead=said.reasons[0] if said.reasons else "",
         reasons=said.reasons[1:],
