@@ -22,6 +22,14 @@ def test_steps_are_written_as_on_the_card(made_up) -> None:
     assert [ph.steps[0].label, ph.steps[-1].label] == ["≤ 6", "≥ 8.5"]
 
 
+def test_a_loop_without_kits_gets_the_neutral_card(made_up) -> None:
+    found = sheet.blocks(made_up.system(kits=[]), {}, {}, None, {})
+    assert [block.title for block in found] == [
+        "Ammonia", "Nitrite", "Nitrate", "pH", "Alkalinity", "Water temperature",
+    ]  # fmt: skip
+    assert found[0].unit == "mg/L as the kit reads"
+
+
 def test_thermometer_starts_at_the_last_value(made_up) -> None:
     last = sheet.blocks(made_up.system(), {}, {}, 22.1, {})[-1]
     assert [step.label for step in last.steps] == ["20.5", "21.0", "21.5", "22.0", "22.5", "23.0", "23.5"]

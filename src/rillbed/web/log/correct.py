@@ -11,6 +11,7 @@ from rillbed.garden.kits import Kit
 from rillbed.garden.log import LogEntry
 from rillbed.garden.readings import Reading
 from rillbed.garden.system import System
+from rillbed.web.water.sheet import kits_of
 
 LABELS = {
     "amount": "Amount with its unit",
@@ -42,7 +43,7 @@ def kit_of(entry: LogEntry, system: System) -> Kit | None:
     """Kit that a reading was taken with, if the system still has it and it has steps."""
     if not isinstance(entry.payload, Reading):
         return None
-    found = next((kit for kit in system.kits if kit.name == entry.payload.kit), None)
+    found = next((kit for kit in kits_of(system) if kit.name == entry.payload.kit), None)
     return found if found is not None and found.steps and found.quantity == entry.payload.quantity else None
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 from uuid import UUID, uuid5
 
-from rillbed import words
+from rillbed import facts, words
 from rillbed.garden.errors import GardenError
 from rillbed.garden.kits import Kit
 from rillbed.garden.log import LogEntry
@@ -19,6 +20,7 @@ from rillbed.web import bridge
 # What a card counts, said beside the unit; the element itself where nothing is chosen.
 AS = {"tan": ("as N", "as ammonium"), "no2": ("as N", "as nitrite"), "no3": ("as N", "as nitrate")}
 AS |= {"p": ("as P", "as phosphate")}
+NEUTRAL = ("tan", "no2", "no3", "ph", "alkalinity")
 DILUTIONS = (1, 2, 5, 10)
 THERMOMETER = "thermometer"
 SPREAD_C = (-1.5, -1.0, -0.5, 0.0, 0.5, 1.0, 1.5)
@@ -71,8 +73,22 @@ def blocks(
     problems : mapping
         Refusals by kit name.
     """
-    out = [block(kit, filled, hints.get(kit.quantity, ""), problems.get(kit.name, "")) for kit in system.kits]
+    out = [block(kit, filled, hints.get(kit.quantity, ""), problems.get(kit.name, "")) for kit in kits_of(system)]
     return (*out, _thermometer(filled, last_temp_c, problems))
+
+
+def kits_of(system: System) -> tuple[Kit, ...]:
+    """Return the user's own kits; for a loop without any, the neutral card of each safety test."""
+    if system.kits:
+        return system.kits
+    return tuple(_neutral(quantity) for quantity in NEUTRAL)
+
+
+@cache
+def _neutral(quantity: str) -> Kit:
+    row = next(row for row in facts.kits().values() if row.quantity == quantity)
+    named = ("name", "quantity", "kind", "basis", "unit", "steps", "low_open", "high_open")
+    return Kit.make({name: getattr(row, name) for name in named})
 
 
 def block(kit: Kit, filled: Mapping[str, Sequence[str]], hint: str = "", problem: str = "") -> Block:
@@ -154,7 +170,7 @@ def entries(
     """
     found: list[LogEntry] = []
     problems: dict[str, str] = {}
-    for kit in system.kits:
+    for kit in kits_of(system):
         try:
             read = payload(kit, filled)
             if read is not None:
