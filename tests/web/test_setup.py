@@ -11,9 +11,10 @@ from rillbed.garden.system import System
 from rillbed.web import bridge, clock
 from rillbed.web.log.models import LogRow, Loop
 from rillbed.web.setup import store
-from rillbed.web.setup.filled import filled_from, told
+from rillbed.web.setup.filled import told
 from rillbed.web.setup.fresh import fresh
 from rillbed.web.setup.measures import MEASURES, kept, number
+from rillbed.web.setup.refill import filled_from
 
 ON = date(2031, 5, 22)
 RICH = {

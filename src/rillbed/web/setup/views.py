@@ -18,9 +18,10 @@ from rillbed.web.log.models import Loop
 from rillbed.web.setup import store
 from rillbed.web.setup.effects import guesses
 from rillbed.web.setup.fields import Bound
-from rillbed.web.setup.filled import LISTS, Filled, Told, filled_from, problem, rows, told
+from rillbed.web.setup.filled import LISTS, Filled, problem, rows, told
 from rillbed.web.setup.fresh import BLANK, fresh
 from rillbed.web.setup.page import Section, sections
+from rillbed.web.setup.refill import filled_from
 
 CHANGED = "Somebody changed the set-up while you were typing. Yours is kept below; save again to put it in its place."
 
@@ -50,7 +51,7 @@ def setup(request: HttpRequest) -> HttpResponse:
         return _page(request, loop, filled, shelf, {"started_on": said}, None)
     if standing and filled.get("seen") != standing.digest:
         return _page(request, loop, filled, shelf, {"": CHANGED}, system)
-    return _store(request, loop, filled, shelf, read, system)
+    return _store(request, loop, filled, shelf, system)
 
 
 def _store(
@@ -58,7 +59,6 @@ def _store(
     loop: Loop | None,
     filled: Filled,
     shelf: Iterable[str],
-    read: Told,
     system: System,
 ) -> HttpResponse:
     author = request.user.get_username()
