@@ -15,6 +15,7 @@ from rillbed.engine.result import Array
 from rillbed.engine.state import S
 from rillbed.science import carbonate, gas, nitrifier
 from rillbed.science.cascade import implicit_monod
+from rillbed.science.polish import polished_ph
 
 MOL_C = st.MOLAR_G["c"]
 MOL_N = st.MOLAR_G["n"]
@@ -39,7 +40,6 @@ class Day:
     kw: Array  # ion product of water over gamma1, mol2/m6
     temp_c: Array
     strength: Array  # ionic strength, mol/L, of each member
-    co2_per_uatm: Array  # mol/m3 per uatm
     ka_nh3: Array  # mol/m3 of H+ activity
     ka_po4: Array
     co2_eq: Array  # mol/m3 at equilibrium with air
@@ -81,13 +81,12 @@ def protons(y: Array, day: Day, h_last: Array) -> Array:
 
 def _bench(y: Array, day: Day, h: Array, high: NDArray[np.bool_]) -> Array:
     """Replace H+ of the members above pH 8.8 by that of the full speciation."""
-    found = carbonate.speciate(
-        np.broadcast_to(day.temp_c, high.shape)[high], y[S.ALK][high], np.minimum(day.strength, 0.1)[high],
-        pco2_uatm=y[S.CO2][high] / np.broadcast_to(day.co2_per_uatm, high.shape)[high],
-        tan_mg_l=y[S.TAN][high], po4_p_mg_l=y[S.P][high],
-    )  # fmt: skip
+    temp = np.broadcast_to(day.temp_c, high.shape)[high]
+    ph = polished_ph(
+        ph_of(h[high]), y[S.CO2][high], y[S.ALK][high], temp, day.strength[high], y[S.TAN][high], y[S.P][high]
+    )
     h = h.copy()
-    h[high] = 10.0 ** (3.0 - found.ph)
+    h[high] = 10.0 ** (3.0 - ph)
     return h
 
 

@@ -31,7 +31,7 @@ def of_day(w: World, demand: Array) -> Day:
     return Day(
         theta_a=nitrifier.temperature_factor(t, p["theta_a"]), theta_n=nitrifier.temperature_factor(t, p["theta_n"]),
         decay=p["decay"] * warm("decay", NITRIFIER_C), temp_c=np.asarray(t), k1=c["k1"], rho=c["rho"],
-        gamma1=c["gamma1"], kw=c["kw"], strength=c["strength"], co2_per_uatm=c["co2_per_uatm"], ka_nh3=c["ka_nh3"],
+        gamma1=c["gamma1"], kw=c["kw"], strength=c["strength"], ka_nh3=c["ka_nh3"],
         ka_po4=c["ka_po4"], co2_eq=c["co2_eq"], o2_sat=c["o2_sat"], kla=p["kla_o2"] * w.air,
         gut=STAGES * HOURS / facts.choice("rate.excretion_delay_h") * warm("excretion", BREAKDOWN_C),
         breath=(1.0 - meals) * per_day, breath_n=meals * p["respiration"] / n_out,
