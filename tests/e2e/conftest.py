@@ -36,7 +36,8 @@ def started(*command: str, data: Path | None = None) -> Iterator[str]:
             process.wait(20)
 
 
-@pytest.fixture(scope="session")
+# Not for the whole session: while it runs, its event loop keeps other tests from the database.
+@pytest.fixture(scope="module")
 def browser():
     from playwright.sync_api import sync_playwright
 
