@@ -107,10 +107,12 @@ def _readings(kind: Kind, state: LoopState, since: date) -> Sequence[draw.Interv
 
 def _answer(kind: Kind, outlook: Outlook, on: date) -> str:
     """Say where it stands and where it goes, as ranges."""
-    told = []
+    told: list[str] = []
+    seen: set[date] = set()
     for name, at in (("today", on), ("in four weeks", on + timedelta(days=SOON_DAYS)), ("", outlook.rows[-1].on)):
         row = next((row for row in outlook.rows if row.on >= at), None)
-        if row is not None:
+        if row is not None and row.on not in seen:
+            seen.add(row.on)
             band = row.bands[kind.column]
             told.append(f"{span(band.low, band.high, kind.digits)} {name or f'on {day(row.on)}'}")
     return ", ".join(told) + "."

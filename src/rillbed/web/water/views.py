@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date, timedelta
 from uuid import UUID, uuid4
 
 from django.contrib import messages
@@ -13,10 +15,12 @@ from rillbed import words
 from rillbed.draw.table import span
 from rillbed.garden.errors import GardenError
 from rillbed.garden.fold import state_at
+from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
 from rillbed.plan.answers import Today
+from rillbed.plan.outlook import Outlook
 from rillbed.web import bridge, clock
-from rillbed.web.charts import figures
+from rillbed.web.charts import Figure, figures
 from rillbed.web.forecasts import store, worker
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.log.models import Loop
@@ -25,6 +29,7 @@ from rillbed.web.water.findings import findings
 from rillbed.web.water.when import TYPED, moment
 
 SENT = "This sheet was saved already with other readings. Nothing was changed; save once more to add these, too."
+AHEAD_DAYS = 28
 CHARTS = ("ammonia", "nitrite", "ph", "nitrate")
 COLUMNS = {"tan": "tan_mg_l", "no2": "no2_mg_l", "no3": "no3_mg_l", "ph": "ph"}
 
@@ -76,9 +81,15 @@ def _page(
         "said": f"{words.day(on)}, {clock.local(system, now):%H:%M}",
         "source_water": bool(filled.get("source_water")),
         "findings": findings(state, answer.today),
-        "charts": [one for one in figures(answer.outlook, state, on) if one.key in CHARTS] if answer.outlook else [],
+        "charts": _charts(answer.outlook, state, on) if answer.outlook else [],
     }
     return render(request, "water/water.html", context, status=400 if problems else 200)
+
+
+def _charts(outlook: Outlook, state: LoopState, on: date) -> list[Figure]:
+    """Return what kits read, weeks back and weeks ahead: wide enough to see each reading."""
+    near = replace(outlook, rows=tuple(row for row in outlook.rows if row.on <= on + timedelta(days=AHEAD_DAYS)))
+    return [one for one in figures(near, state, on, "over the last weeks and the next") if one.key in CHARTS]
 
 
 def _hints(told: Today | None) -> dict[str, str]:
