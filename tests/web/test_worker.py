@@ -1,0 +1,62 @@
+import time
+from datetime import timedelta
+
+import pytest
+from django.contrib.auth.models import User
+from django.test import TransactionTestCase
+
+from rillbed.web import clock
+from rillbed.web.forecasts import store, worker
+from rillbed.web.forecasts.models import StoredForecast
+
+
+class Beside(TransactionTestCase):
+    """The worker has its own connection, so what it should see must really be stored."""
+
+    @pytest.fixture(autouse=True)
+    def _given(self, made_up, monkeypatch) -> None:
+        self.made_up, self.monkeypatch = made_up, monkeypatch
+        monkeypatch.setattr(store, "MEMBERS", 50)
+
+    def setUp(self) -> None:
+        self.on = self.made_up.started + timedelta(days=8)
+        clock.pretend(self.on)
+        self.addCleanup(clock.pretend, None)
+        self.loop = self.made_up.loop(self.made_up.system())
+        self.client.force_login(User.objects.create_user("keeper"))
+
+    def test_a_page_that_is_behind_renews_itself_and_only_then(self) -> None:
+        self.monkeypatch.setattr(worker, "running", lambda: True)
+        self.monkeypatch.setattr(worker, "wait_for", lambda *_: store.is_fresh(self.loop, self.on))
+        assert self.client.get("/")["Refresh"] == "2"
+        worker.catch_up()
+        assert "Refresh" not in self.client.get("/")
+
+    def test_one_bad_loop_keeps_no_other_from_its_forecast(self) -> None:
+        later = self.made_up.system(name="Starts next year", started_on=self.on + timedelta(days=300))
+        behind = self.made_up.loop(later)
+        second = self.made_up.loop(self.made_up.system(name="Second loop"))
+        worker.catch_up()
+        assert store.latest(behind, self.on).problem
+        for loop in (self.loop, second):
+            assert store.latest(loop, self.on).fresh
+
+    def test_a_fault_is_told_once_and_not_run_into_again(self) -> None:
+        ran = []
+
+        def broken(*_: object, **__: object) -> None:
+            ran.append(time.monotonic())
+            raise ZeroDivisionError
+
+        self.monkeypatch.setattr(store, "ahead", broken)
+        for _ in range(3):
+            worker.catch_up()
+        assert len(ran) == 1
+        assert "fault in the program" in self.client.get("/").content.decode()
+
+    def test_old_forecasts_do_not_pile_up(self) -> None:
+        self.monkeypatch.setattr(store, "KEPT", 2)
+        self.monkeypatch.setattr(store, "ahead", lambda *_, **__: (_ for _ in ()).throw(ValueError("no")))
+        for days in range(5):
+            store.work_out(self.loop, self.on + timedelta(days=days))
+        assert StoredForecast.objects.filter(loop=self.loop).count() == 2
