@@ -1,9 +1,10 @@
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
 from rillbed.engine import priors
-from rillbed.engine.inputs import Crop, Fish
+from rillbed.engine.inputs import Crop, Feed, Fish, Loop, Water
 from rillbed.engine.simulate import Run
 
 # medians and ln-sd of the model specification, written out so that these tests do not move with the tables
@@ -29,17 +30,39 @@ LEAFY = Crop(
 ANY = {"any": LEAFY, "a": LEAFY, "b": LEAFY}
 
 
-@pytest.fixture
-def leafy():
-    return LEAFY
+FISH = Fish(
+    tgc=0.8, tgc_at_c=28.0, fcr=1.5, tan_limit=2.0, no2_limit=0.3, o2_want=5.0, o2_crit=2.0, t_stop=17.0, t_low=17.0,
+    t_best=30.0, t_high=38.0, table=(), harvest_g=600.0,
+)  # fmt: skip
+TAP = Water(
+    alk=2.4, no3=1.0, ions={"k": 2.0, "ca": 40.0, "mg": 8.0, "fe": 0.02, "p": 0.05, "s": 8.0, "na": 15.0, "cl": 20.0}
+)
+PELLET = Feed(protein=0.32, content={}, to_fish={}, dissolved={})
+LOOP = Loop(
+    volume_m3=1.0, fish_m3=1.0, surface_m2=1.0, bed_area_m2=0.0, media=True, nitrify_area_m2=100.0, mature=0.0,
+    source=TAP, feed=PELLET, meals=(8, 17), pressure_atm=1.0, temp_c=(24.0,) * 12, heater_c=None, cools_h=48.0,
+    air_c=(22.0,) * 12, light_mol=(17.0,) * 12, et_mm=(2.0,) * 12, open_mm=(1.5,) * 12, bare_kc=0.3,
+)  # fmt: skip
+
+
+def made(loop):
+    """Change the made-up loop, its water and its feed by what a test says of them."""
+    changes = dict(loop)
+    for name, plain in (("source", TAP), ("feed", PELLET)):
+        if isinstance(changes.get(name), dict):
+            changes[name] = replace(plain, **changes[name])
+    if "volume_m3" in changes:
+        changes.setdefault("fish_m3", changes["volume_m3"])
+    return replace(LOOP, **changes)
 
 
 @pytest.fixture
 def play():
     def _play(loop, days, *, members=50, seed=5, first=0, table=None, kind=Run, free_from=0, **how):
-        how = {"crops": ANY, "species": {"any": Fish(), "f": Fish()}} | how
+        how = {"crops": ANY, "species": {"any": {}, "f": {}}} | how
+        how["species"] = {name: replace(FISH, **kind) for name, kind in how["species"].items()}
         params = priors.draw(TABLE | (table or {}), seed, members, first)
-        run = kind(loop, params, start=date(2025, 3, 1), days=days, free_from=free_from, **how)
+        run = kind(made(loop), params, start=date(2025, 3, 1), days=days, free_from=free_from, **how)
         for d in range(days):
             run.day(d)
         return run

@@ -1,23 +1,22 @@
 """Books of a full loop: every element, charge and water; nothing negative; chunks and members change nothing."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
 from rillbed.engine.books import BALANCES
 from rillbed.engine.future import Future
-from rillbed.engine.inputs import IONS0, Event, Feed, Fish, Loop, Water
+from rillbed.engine.inputs import Event
 
-FEED = Feed(
-    content={"p": 12, "k": 9, "ca": 18, "mg": 2.2, "s": 5, "na": 3, "cl": 4, "fe": 0.25},
-    dissolved={"p": 0.2, "k": 0.75, "ca": 0.12, "mg": 0.5, "s": 0.45, "na": 0.8, "cl": 0.9, "fe": 0.04},
-)
-FISH = Fish(tgc=1.0)
+FEED = {
+    "content": {"p": 12, "k": 9, "ca": 18, "mg": 2.2, "s": 5, "na": 3, "cl": 4, "fe": 0.25},
+    "dissolved": {"p": 0.2, "k": 0.75, "ca": 0.12, "mg": 0.5, "s": 0.45, "na": 0.8, "cl": 0.9, "fe": 0.04},
+}
+FISH = {"tgc": 1.0}
+IONS = {"k": 2.0, "mg": 8.0, "fe": 0.02, "p": 0.05, "s": 8.0, "cl": 20.0}
 WATERS = [
-    Water(alk=0.8, ions=IONS0 | {"ca": 12.0, "na": 8.0}),
-    Water(alk=2.4),
-    Water(alk=4.0, ions=IONS0 | {"ca": 80.0, "na": 25.0}),
+    {"alk": 0.8, "ions": IONS | {"ca": 12.0, "na": 8.0}},
+    {"alk": 2.4},
+    {"alk": 4.0, "ions": IONS | {"ca": 80.0, "na": 25.0}},
 ]
 EVENTS = [
     Event(0, "fish_in", {"count": 25, "weight_g": 30}, "f"),
@@ -36,7 +35,8 @@ EVENTS = [
 
 
 def loop(water=WATERS[1]):
-    return Loop(1.3, bed_area_m2=9.0, feed=FEED, source=water, temp_c=tuple(24 + 3 * np.sin(range(12))))
+    temp = tuple(24 + 3 * np.sin(range(12)))
+    return {"volume_m3": 1.3, "bed_area_m2": 9.0, "feed": FEED, "source": water, "temp_c": temp}
 
 
 def full(play, water=WATERS[1], **how):
@@ -83,7 +83,7 @@ def test_fish_go_off_feed_before_ammonia_runs_away(play):
     crowd = [Event(0, "fish_in", {"count": 60, "weight_g": 20}, "f")]
     how = {"events": crowd, "table": {"cap_a0": (0.004, 0.1)}}
     run = full(play, WATERS[0], **how)
-    deaf = full(play, WATERS[0], species={"f": replace(FISH, tan_limit=1e6, no2_limit=1e6)}, **how)
+    deaf = full(play, WATERS[0], species={"f": FISH | {"tan_limit": 1e6, "no2_limit": 1e6}}, **how)
     assert run.columns["tan_mg_l"].max() < 0.5 * deaf.columns["tan_mg_l"].max()
     assert run.columns["feed_g_day"][10].max() < 0.3 * run.columns["feed_g_day"][0].max()
 

@@ -7,7 +7,7 @@ from rillbed import facts
 from rillbed.engine import plants
 from rillbed.engine.cropping import crop_of
 from rillbed.engine.future import Future
-from rillbed.engine.inputs import Event, Loop, Water
+from rillbed.engine.inputs import Event, Water
 
 PARAMS = {"mu_a": np.ones(1), "n_crit": np.ones(1), "n_lux": np.ones(1)} | {
     f"{e}_{kind}_pct": np.full(1, value)
@@ -55,7 +55,8 @@ def test_a_sampled_critical_content_never_passes_the_luxury_content():
 
 def grown(play, crop_id, days=30, water=RICH, **more):
     crop = crop_of(crop_id)
-    loop = Loop(20.0, bed_area_m2=1.0, source=water, light_mol=(crop.light_mol,) * 12, air_c=(crop.t_best,) * 12)
+    loop = {"volume_m3": 20.0, "bed_area_m2": 1.0, "source": water, "light_mol": (crop.light_mol,) * 12,
+            "air_c": (crop.t_best,) * 12}  # fmt: skip
     how = {"members": 20, "events": [Event(0, "plant", {"count": crop.plants_per_m2}, "c")], "crops": {"c": crop}}
     return play(loop, days, free_from=10**6, **(how | more))
 
@@ -80,7 +81,7 @@ def test_without_potassium_growth_stops_at_the_critical_content(play):
 
 def test_plants_lose_more_water_as_they_close(play):
     run = grown(play, "lettuce_butterhead", 35)
-    bare = play(Loop(20.0, bed_area_m2=1.0), 3, members=20)
+    bare = play({"volume_m3": 20.0, "bed_area_m2": 1.0}, 3, members=20)
     early, late = (run.columns["topup_l_day"][d].mean() for d in (1, 33))
     assert bare.columns["topup_l_day"][1].mean() < early < late
     # 1 m2 at Kc 0.7 to 1.0 of 2 mm/day, 1 m2 of open water at 1.5 mm/day
@@ -98,7 +99,8 @@ def test_picking_leaves_the_plants_and_takes_their_share(play):
 
 def test_a_crop_outlives_its_days_only_when_replanted(play):
     crop = crop_of("radish")
-    loop = Loop(20.0, bed_area_m2=1.0, source=RICH, light_mol=(20.0,) * 12, air_c=(18.0,) * 12)
+    loop = {"volume_m3": 20.0, "bed_area_m2": 1.0, "source": RICH, "light_mol": (20.0,) * 12,
+            "air_c": (18.0,) * 12}  # fmt: skip
     how = {"members": 3, "events": [Event(0, "plant", {"count": 20}, "c")], "crops": {"c": crop}}
     again, once = (play(loop, crop.days + 3, future=Future(replant=r), **how) for r in (True, False))
     assert once.columns["plant_area_m2"][-1].max() == 0.0

@@ -4,10 +4,10 @@ import numpy as np
 import pytest
 
 from rillbed.engine.exact import ExactRun
-from rillbed.engine.inputs import Event, Feed, Loop
+from rillbed.engine.inputs import Event
 from rillbed.engine.simulate import Run
 
-LOOP = Loop(1.3, bed_area_m2=3.0, feed=Feed(content={"p": 12.0}, dissolved={"p": 0.2}))
+LOOP = {"volume_m3": 1.3, "bed_area_m2": 3.0, "feed": {"content": {"p": 12.0}, "dissolved": {"p": 0.2}}}
 EVENTS = [Event(0, "fish_in", {"count": 25, "weight_g": 20}, "any"), Event(0, "plant", {"count": 30}, "any")]
 BOUNDS = {"tan_mg_l": (0.05, 0.1), "no2_mg_l": (0.05, 0.1), "no3_mg_l": (0.02, 0.5)}  # of the issue
 POND = {"cap_a0": (0.03, 1.2)}

@@ -1,14 +1,13 @@
 """Fish in the engine: growth and ration from one set of figures, and nitrogen that stays found."""
 
 from dataclasses import replace
-from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 from rillbed import facts
 from rillbed.engine import fish, pack
-from rillbed.engine.inputs import Event, Feed, Fish, Loop
+from rillbed.engine.inputs import Event, Feed, Fish
 from rillbed.engine.state import MINERALS
 
 NONE, FULL = np.zeros(1), np.full(1, 9.0)
@@ -16,8 +15,15 @@ WELL = fish.Felt(NONE, NONE, FULL)
 TYPICAL = {name: np.ones(1) for name in ("tgc_factor", "fcr_factor")} | {"uneaten": NONE + 0.03, "faecal": NONE + 0.12}
 
 
+PLAIN = Fish(
+    tgc=1.0, tgc_at_c=28.0, fcr=1.5, tan_limit=2.0, no2_limit=0.3, o2_want=5.0, o2_crit=2.0, t_stop=17.0, t_low=17.0,
+    t_best=30.0, t_high=38.0, table=(), harvest_g=1000.0,
+)  # fmt: skip
+FOOD = Feed(protein=0.32, content={}, to_fish={}, dissolved={})
+
+
 def group(weight, count=10.0, **kind):
-    return fish.Group(replace(Fish(tgc=1.0, harvest_g=1000.0), **kind), "g", count, np.full(1, float(weight)))
+    return fish.Group(replace(PLAIN, **kind), "g", count, np.full(1, float(weight)))
 
 
 def want(g, temp=28.0, felt=WELL):
@@ -29,7 +35,7 @@ def test_a_season_at_full_ration_is_the_published_growth():
     g, given = group(30, tgc_at_c=26.0), 0.0
     for _ in range(84):
         grams = want(g, 26.0)
-        meal = fish.eat(g, Feed(), grams, np.full(1, 26.0), WELL, TYPICAL)
+        meal = fish.eat(g, FOOD, grams, np.full(1, 26.0), WELL, TYPICAL)
         g.weight = g.weight + meal.gain
         given += float(grams[0])
     assert g.weight == pytest.approx(146.99, abs=0.006)
@@ -38,7 +44,7 @@ def test_a_season_at_full_ration_is_the_published_growth():
 
 def test_feed_beyond_appetite_is_left_as_solids():
     g, temp = group(20), np.full(1, 28.0)
-    full, half_more = (fish.eat(g, Feed(), x * want(g), temp, WELL, TYPICAL) for x in (1.0, 1.5))
+    full, half_more = (fish.eat(g, FOOD, x * want(g), temp, WELL, TYPICAL) for x in (1.0, 1.5))
     np.testing.assert_allclose(half_more.gain, full.gain)
     np.testing.assert_allclose(half_more.dissolved_n, full.dissolved_n)
     np.testing.assert_allclose(half_more.solids_n - full.solids_n, half_more.given_n / 3.0)
@@ -48,8 +54,8 @@ def test_fish_that_cannot_eat_grow_no_more_than_unfed_ones():
     g, temp = group(50), np.full(1, 28.0)
     choked = fish.Felt(NONE, NONE, NONE)
     unfed, offered = (
-        fish.eat(g, Feed(), NONE, temp, WELL, TYPICAL),
-        fish.eat(g, Feed(), NONE + 9.0, temp, choked, TYPICAL),
+        fish.eat(g, FOOD, NONE, temp, WELL, TYPICAL),
+        fish.eat(g, FOOD, NONE + 9.0, temp, choked, TYPICAL),
     )
     assert unfed.gain == offered.gain < 0.0
     assert want(g, felt=choked) == 0.0
@@ -71,10 +77,10 @@ def test_no_feed_below_the_temperature_the_species_stops_at():
 def test_nitrogen_of_the_fish_follows_their_weight(play):
     events = [Event(0, "fish_in", {"count": 10, "weight_g": 60}, "f"), Event(40, "feed", {"grams": 0.0})]
     events += [Event(d, "feed", {"grams": 0.0}) for d in range(41, 60)]
-    run = play(Loop(1.0, temp_c=(26.0,) * 12), 60, members=5, events=events, species={"f": Fish()})
+    run = play({"temp_c": (26.0,) * 12}, 60, members=5, events=events, species={"f": {}})
     kept, lost = (run.columns[name].astype(float).sum(axis=0) for name in ("n_fish", "n_fasting"))
     gained = run.groups[0].weight - 60.0
-    np.testing.assert_allclose(kept - lost, 10 * gained * Fish().n_body, rtol=1e-5)
+    np.testing.assert_allclose(kept - lost, 10 * gained * PLAIN.n_body, rtol=1e-5)
     assert (lost > 0.0).all()
 
 
@@ -102,21 +108,22 @@ def test_only_a_table_of_its_own_caps_a_species():
 
 
 def test_a_species_without_a_coefficient_eats_by_its_table(monkeypatch):
-    row = SimpleNamespace(fcr_typical=2.0, ctmi_topt_c=27.5, feed_pctbwd_at_topt_20g=2.5,
-                          feed_pctbwd_at_topt_50g=2.0, ctmi_tmin_c=16.0, ctmi_tmax_c=34.5,
-                          feed_origin=SimpleNamespace(grade="practice", source=()))  # fmt: skip
+    row = replace(
+        facts.species()["redclaw"], fcr_typical=2.0, ctmi_topt_c=27.5, feed_pctbwd_at_topt_20g=2.5,
+        feed_pctbwd_at_topt_50g=2.0, ctmi_tmin_c=16.0, ctmi_tmax_c=34.5, tgc_typical_per1000=None,
+    )  # fmt: skip
     monkeypatch.setattr(facts, "species", lambda: {"claws": row}, raising=False)
     g = fish.Group(pack.fish_of("claws"), "c", 1.0, np.full(1, 50.0))
     assert want(g, 27.5) == pytest.approx(1.0)
 
 
 def test_leftovers_keep_their_minerals_out_of_the_water(play):
-    food = Feed(content={"k": 9.0}, to_fish={"k": 0.15}, dissolved={"k": 0.75})
-    loop, still = Loop(1.0, feed=food, temp_c=(26.0,) * 12), {"uneaten": (0.03, 0.0), "et_factor": (0.0, 0.0)}
+    food = {"content": {"k": 9.0}, "to_fish": {"k": 0.15}, "dissolved": {"k": 0.75}}
+    loop, still = {"feed": food, "temp_c": (26.0,) * 12}, {"uneaten": (0.03, 0.0), "et_factor": (0.0, 0.0)}
 
     def potassium(grams):
         events = [Event(0, "fish_in", {"count": 10, "weight_g": 60}, "f"), Event(1, "feed", {"grams": grams})]
-        run = play(loop, 2, members=1, table=still, events=events, species={"f": Fish()})
+        run = play(loop, 2, members=1, table=still, events=events, species={"f": {}})
         y, before = run.columns["k_mg_l"].astype(float)[[1, 0], 0]
         return y - before
 

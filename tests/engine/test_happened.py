@@ -1,7 +1,7 @@
 """Entries that change what the loop is: outages, equipment, a new set-up, another feed."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
-from types import SimpleNamespace
 from uuid import UUID
 
 import numpy as np
@@ -10,21 +10,23 @@ import pytest
 from rillbed import engine, facts
 from rillbed.engine.future import Future
 from rillbed.engine.happened import stillness
-from rillbed.engine.inputs import Event, Feed, Loop
+from rillbed.engine.inputs import Event, Feed
 from rillbed.engine.meals import blend
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import SourceWater, System, Tank
 
 START = date(2025, 4, 1)
 WATER = SourceWater(alkalinity_meq_l=2.0, no3_n_mg_l=0.0)
-LEAN, RICH = SimpleNamespace(protein_pct=25.0), SimpleNamespace(protein_pct=45.0)
-FISH = SimpleNamespace(tgc_typical_per1000=1.0, fcr_typical=1.5, nitrite_max_mg_l=20.0)  # eats whatever happens
 
 
 @pytest.fixture(autouse=True)
-def _tables(monkeypatch):
-    for name, table in {"feeds": {"lean": LEAN, "rich": RICH}, "species": {"fish": FISH}}.items():
-        monkeypatch.setattr(facts, name, lambda table=table: table, raising=False)
+def _tolerant(monkeypatch):
+    """Add a fish that eats whatever the nitrite, and two feeds far apart."""
+    fish = replace(facts.species()["nile_tilapia"], nitrite_max_mg_l=20.0)
+    pellet = facts.feeds()["pellet_32"]
+    feeds = {"lean": replace(pellet, protein_pct=25.0), "rich": replace(pellet, protein_pct=45.0)}
+    monkeypatch.setattr(facts, "species", lambda: {"fish": fish})
+    monkeypatch.setattr(facts, "feeds", lambda: feeds)
 
 
 def system(volume_l=1000, **more):
@@ -132,16 +134,17 @@ def test_feed_without_fish_is_ammonia_to_come():
 
 
 def test_a_blend_brings_what_its_parts_bring():
-    a = Feed(protein=0.3, content={"p": 10.0, "k": 9.0}, dissolved={"p": 0.2, "k": 0.8})
-    b = Feed(protein=0.5, content={"p": 20.0}, dissolved={"p": 0.1})
+    a = Feed(protein=0.3, content={"p": 10.0, "k": 9.0}, to_fish={"p": 0.3}, dissolved={"p": 0.2, "k": 0.8})
+    b = Feed(protein=0.5, content={"p": 20.0}, to_fish={"p": 0.5}, dissolved={"p": 0.1})
     mix = blend([(a, 30.0), (b, 10.0)])
     assert mix.protein * 40 == pytest.approx(0.3 * 30 + 0.5 * 10)
     assert mix.content["p"] * mix.dissolved["p"] * 40 == pytest.approx(10 * 0.2 * 30 + 20 * 0.1 * 10)
+    assert mix.content["p"] * mix.to_fish["p"] * 40 == pytest.approx(10 * 0.3 * 30 + 20 * 0.5 * 10)
     assert mix.content["k"] * mix.dissolved["k"] * 40 == pytest.approx(9 * 0.8 * 30)
 
 
 def test_water_cools_by_its_time_constant_when_the_heater_stops(play):
-    warm = Loop(1.0, temp_c=(14.0,) * 12, heater_c=24.0, cools_h=48.0)
+    warm = {"temp_c": (14.0,) * 12, "heater_c": 24.0, "cools_h": 48.0}
     run = play(warm, 6, members=2, events=[Event(3, "heater", {"on": 0.0})])
     temp = run.columns["temp_c"][:, 0]
     np.testing.assert_allclose(temp[:3], 24.0)
@@ -152,7 +155,7 @@ def test_dead_fish_nobody_found_leave_their_nitrogen(play):
     def end(left):
         events = [Event(0, "fish_in", {"count": 10, "weight_g": 100}, "f"),
                   Event(2, "fish_out", {"count": 10, "left": left})]  # fmt: skip
-        return play(Loop(1.0), 4, members=3, events=events)
+        return play({}, 4, members=3, events=events)
 
     found, lost = end(0.0), end(1.0)
     gained = (lost.columns["solids_n_mg_l"] - found.columns["solids_n_mg_l"])[2]
@@ -162,7 +165,7 @@ def test_dead_fish_nobody_found_leave_their_nitrogen(play):
 
 def test_an_unknown_kind_of_event_is_refused(play):
     with pytest.raises(ValueError, match="kind: 'flood' is not a kind of event"):
-        play(Loop(1.0), 1, members=1, events=[Event(0, "flood")])
+        play({}, 1, members=1, events=[Event(0, "flood")])
 
 
 def test_cleaning_a_bed_takes_its_bacteria_and_its_solids():

@@ -6,11 +6,11 @@ import pytest
 from rillbed.engine import hourly, rates, rules
 from rillbed.engine.chem import ionic_strength
 from rillbed.engine.future import Future
-from rillbed.engine.inputs import Event, Loop, Water
+from rillbed.engine.inputs import Event
 from rillbed.engine.state import S
 from rillbed.science import carbonate
 
-LOOP = Loop(1.0, temp_c=(24.0,) * 12)
+LOOP = {"temp_c": (24.0,) * 12}
 
 
 def bench(run):
@@ -48,7 +48,7 @@ def test_above_8_8_the_step_is_the_bench(play, tan):
 
 @pytest.mark.parametrize("form", ["bicarbonate", "carbonate", "hydroxide"])
 def test_no_day_of_base_lifts_ph_by_more_than_the_cap(play, form):
-    soft = Loop(1.0, temp_c=(24.0,) * 12, source=Water(alk=0.4))
+    soft = LOOP | {"source": {"alk": 0.4}}
     future = Future(base_floor_meq_l=0.8, base_target_meq_l=2.0, base_form=form)
     run = play(soft, 1, members=20, free_from=1, future=future)
     steps = []

@@ -6,13 +6,12 @@ import numpy as np
 import pytest
 
 from rillbed.engine.future import Future
-from rillbed.engine.inputs import Loop, Water
 
 RULE = Future(refill_to_mg_l=2.0, base_floor_meq_l=1.0, base_target_meq_l=2.0)
 
 
 def loop(temp_c):
-    return Loop(1.0, temp_c=(temp_c,) * 12, source=Water(alk=2.0, no3=0.0), surface_m2=0.0)
+    return {"temp_c": (temp_c,) * 12, "source": {"alk": 2.0, "no3": 0.0}, "surface_m2": 0.0}
 
 
 def completed(run):

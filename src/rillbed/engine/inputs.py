@@ -8,38 +8,35 @@ from numpy.typing import NDArray
 
 from rillbed.science.feed import FISH_N
 
-IONS0 = {"k": 2.0, "ca": 40.0, "mg": 8.0, "fe": 0.02, "p": 0.05, "s": 8.0, "na": 15.0, "cl": 20.0}
-"""Source water where nothing is known (middling tap water, g/m3; practice)."""
-
 
 @dataclass(frozen=True)
 class Water:
-    """A water: alkalinity in eq/m3, nitrate-N and minerals in g/m3."""
+    """A water: alkalinity in eq/m3, ammonia-N, nitrate-N and minerals in g/m3."""
 
-    alk: float = 2.4
-    no3: float = 1.0
-    tan: float = 0.0
-    ions: dict[str, float] = field(default_factory=lambda: dict(IONS0))
+    alk: float
+    no3: float
+    ions: dict[str, float]
+    tan: float = 0.0  # what comes out of chloramine
 
 
 @dataclass(frozen=True)
 class Fish:
     """Growth of one species: thermal growth coefficient per 1000, feed conversion, limits (g/m3), temperatures."""
 
-    tgc: float = 0.8
-    tgc_at_c: float = 28.0  # where the coefficient was measured
-    fcr: float = 1.5
-    tan_limit: float = 2.0
-    no2_limit: float = 0.3  # as N
-    o2_want: float = 5.0
-    o2_crit: float = 2.0
-    t_stop: float = 17.0  # no feed below
-    t_low: float = 17.0
-    t_best: float = 30.0
-    t_high: float = 38.0
+    tgc: float
+    tgc_at_c: float  # where the coefficient was measured
+    fcr: float
+    tan_limit: float
+    no2_limit: float  # as N
+    o2_want: float
+    o2_crit: float
+    t_stop: float  # no feed below
+    t_low: float
+    t_best: float
+    t_high: float
+    table: tuple[tuple[float, float], ...]  # feed table: weight in g, most feed per g of fish and day
+    harvest_g: float
     n_body: float = FISH_N
-    table: tuple[tuple[float, float], ...] = ()  # feed table: weight in g, most feed per g of fish and day
-    harvest_g: float = 600.0
 
 
 @dataclass(frozen=True)
@@ -69,10 +66,10 @@ class Crop:
 class Feed:
     """A feed: protein share and, per element, content (g/kg) with the shares to fish and to water."""
 
-    protein: float = 0.32
-    content: dict[str, float] = field(default_factory=dict)
-    to_fish: dict[str, float] = field(default_factory=dict)
-    dissolved: dict[str, float] = field(default_factory=dict)
+    protein: float
+    content: dict[str, float]
+    to_fish: dict[str, float]
+    dissolved: dict[str, float]
 
 
 @dataclass(frozen=True)
@@ -80,24 +77,24 @@ class Loop:
     """One loop. Monthly tuples run from January."""
 
     volume_m3: float
-    bed_area_m2: float = 0.0
-    surface_m2: float = 1.0  # open water of the tanks
-    source: Water = field(default_factory=Water)
-    temp_c: tuple[float, ...] = (24.0,) * 12
-    air_c: tuple[float, ...] = (22.0,) * 12
-    et_mm: tuple[float, ...] = (2.0,) * 12  # of a covering crop
-    open_mm: tuple[float, ...] = (1.5,) * 12  # of open water
-    bare_kc: float = 0.3  # loss of a bed without plants over et_mm
-    light_mol: tuple[float, ...] = (17.0,) * 12
-    pressure_atm: float = 1.0
-    media: bool = True
-    nitrify_area_m2: float = 100.0
-    mature: float = 0.0
-    meals: tuple[int, ...] = (8, 17)
-    feed: Feed = field(default_factory=Feed)
-    fish_m3: float | None = None  # water of the fish tanks alone; None: all of it
-    heater_c: float | None = None
-    cools_h: float = 48.0  # time in which the water loses 63 % of what a heater gave it
+    fish_m3: float  # water of the fish tanks alone
+    surface_m2: float  # open water of the tanks
+    bed_area_m2: float
+    media: bool  # solids stay in the beds
+    nitrify_area_m2: float
+    mature: float  # 0 at a start-up, 1 once ripe
+    source: Water
+    feed: Feed
+    meals: tuple[int, ...]  # hours of the day
+    pressure_atm: float
+    temp_c: tuple[float, ...]  # of the water without a heater
+    heater_c: float | None
+    cools_h: float  # time in which the water loses 63 % of what a heater gave it
+    air_c: tuple[float, ...]
+    light_mol: tuple[float, ...]
+    et_mm: tuple[float, ...]  # of a covering crop
+    open_mm: tuple[float, ...]  # of open water
+    bare_kc: float  # loss of a bed without plants over et_mm
 
 
 @dataclass(frozen=True)

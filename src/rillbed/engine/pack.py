@@ -8,19 +8,15 @@ from rillbed import facts
 from rillbed.engine import climate
 from rillbed.engine.inputs import Feed, Fish, Loop, Water
 from rillbed.engine.state import MINERALS
+from rillbed.facts.records import Species
 from rillbed.facts.supplies import AmmoniaSource, Brings
 from rillbed.garden.system import Bed, System
 from rillbed.science import growth, oxygen
 from rillbed.science.feed import nitrogen_g
+from rillbed.units import convert_basis
 
 FIRST_MEAL_H, FEEDING_DAY_H = 8.0, 12.0  # meals are spread over the day from the first
 TABLE_G = (5, 20, 50, 100, 250, 500)  # weights of the lines of feed tables
-
-
-def get(record: Any, name: str, default: Any) -> Any:
-    """Field of a record, or the default where it is missing or empty."""
-    value = getattr(record, name, None)
-    return default if value is None else value
 
 
 IONS = {"k": "k_mg_l", "ca": "ca_mg_l", "mg": "mg_mg_l", "fe": "fe_mg_l", "p": "p_mg_l", "s": "so4_s_mg_l",
@@ -92,30 +88,35 @@ def feed_of(feed_id: str | None) -> Feed:
     )
 
 
-def feed_table(record: Any) -> tuple[tuple[float, float], ...]:
+def feed_table(record: Species) -> tuple[tuple[float, float], ...]:
     """Lines of a species' feed table; empty where the table was only worked out from its growth figures."""
-    origin = get(record, "feed_origin", None)
-    if origin is None or not (origin.source or origin.grade == "practice"):
+    if not (record.feed_origin.source or record.feed_origin.grade == "practice"):
         return ()
-    lines = ((w, get(record, f"feed_pctbwd_at_topt_{w}g", None)) for w in TABLE_G)
+    lines = ((w, getattr(record, f"feed_pctbwd_at_topt_{w}g")) for w in TABLE_G)
     return tuple((float(w), share / 100.0) for w, share in lines if share is not None)
 
 
 def fish_of(species_id: str) -> Fish:
-    """Growth and limits of a species."""
+    """Growth and limits of a species.
+
+    Raises
+    ------
+    ValueError
+        For a species of which neither growth nor a feed table is known.
+    """
     r = facts.species()[species_id]
-    plain, table, fcr = Fish(), feed_table(r), get(r, "fcr_typical", 1.5)
-    tgc, at = get(r, "tgc_typical_per1000", None), get(r, "tgc_ref_temp_c", plain.tgc_at_c)
-    best = get(r, "ctmi_topt_c", plain.t_best)
-    if tgc is None and table:  # no growth measured: the middle line of its feed table implies one
+    table, tgc, at = feed_table(r), r.tgc_typical_per1000, r.tgc_ref_temp_c
+    if tgc is None or at is None:  # no growth measured: the middle line of its feed table implies one
+        if not table:
+            raise ValueError(f"species {species_id}: neither growth nor a feed table is known; one is needed")
         weight, share = table[len(table) // 2]
-        tgc, at = 1000.0 * float(growth.rate_of_ration(share, weight, fcr)) / best, best
+        at = r.ctmi_topt_c
+        tgc = 1000.0 * float(growth.rate_of_ration(share, weight, r.fcr_typical)) / at
     return Fish(
-        tgc=plain.tgc if tgc is None else tgc, tgc_at_c=at, fcr=fcr, tan_limit=get(r, "tan_max_mg_l", 2.0),
-        no2_limit=get(r, "nitrite_max_mg_l", 1.0) * 14.007 / 46.005, o2_want=get(r, "do_min_mg_l", 5.0),
-        o2_crit=get(r, "do_critical_mg_l", 2.0), t_stop=get(r, "temp_feed_stop_low_c", plain.t_stop),
-        t_low=get(r, "ctmi_tmin_c", plain.t_low), t_best=best, t_high=get(r, "ctmi_tmax_c", plain.t_high),
-        table=table, harvest_g=get(r, "harvest_weight_g", plain.harvest_g),
+        tgc=tgc, tgc_at_c=at, fcr=r.fcr_typical, tan_limit=r.tan_max_mg_l,
+        no2_limit=convert_basis(r.nitrite_max_mg_l, "NO2", "N"), o2_want=r.do_min_mg_l, o2_crit=r.do_critical_mg_l,
+        t_stop=r.temp_feed_stop_low_c, t_low=r.ctmi_tmin_c, t_best=r.ctmi_topt_c, t_high=r.ctmi_tmax_c, table=table,
+        harvest_g=r.harvest_weight_g,
     )  # fmt: skip
 
 

@@ -72,9 +72,7 @@ class Run(World):
         if "flow" not in off:
             return replace(consts, kla=kla)
         # without a pump the fish have their own tank only, and the filter gets nothing
-        return replace(
-            consts, kla=kla, reach=0.0, crowd=self.loop.volume_m3 / (self.loop.fish_m3 or self.loop.volume_m3)
-        )
+        return replace(consts, kla=kla, reach=0.0, crowd=self.loop.volume_m3 / self.loop.fish_m3)
 
     def _close_hours(self, consts: Day, low: Array) -> Array:
         self.day_volume = self.volume + 0.0
