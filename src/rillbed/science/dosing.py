@@ -5,9 +5,12 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike
 
+from rillbed import facts
 from rillbed.science.arrays import Array, array, plain
 
 Form = Literal["bicarbonate", "carbonate", "hydroxide"]
+
+LEAST_ALKALINITY_EQ_M3 = facts.choice("water.least_alkalinity_meq_l")
 
 CO2_BOUND: dict[Form, float] = {"bicarbonate": 0.0, "carbonate": 0.5, "hydroxide": 1.0}
 """mol of dissolved CO2 one equivalent of the base turns into bicarbonate."""
@@ -58,7 +61,3 @@ def capped_base_eq_m3(
     """
     most = largest_base_eq_m3(np.maximum(array(alkalinity_eq_m3), LEAST_ALKALINITY_EQ_M3), co2_mol_m3, ph_step, form)
     return plain(np.clip(array(wanted_eq_m3), 0.0, most))
-
-
-LEAST_ALKALINITY_EQ_M3 = 0.05
-"""Model choice: below this (2.5 mg/L as CaCO3) kits no longer read and pH jumps whatever is given."""

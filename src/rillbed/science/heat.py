@@ -3,9 +3,10 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
+from rillbed import facts
 from rillbed.science.arrays import Array, array, plain
 
-WATER_MJ_M3_K = 4.174  # density times heat capacity of water at 22 degC (IAPWS-95: 997.8 kg/m3, 4.183 kJ/kg/K)
+WATER_MJ_M3_K = facts.choice("water.heat_mj_m3_k")
 KWH_PER_MJ = 1.0 / 3.6
 _J_PER_MJ, _S_PER_H = 1e6, 3600.0
 
