@@ -8,8 +8,9 @@ import pytest
 
 from rillbed import engine
 from rillbed.engine.future import Future
+from rillbed.engine.run import full_load_mg_l
 from rillbed.garden.log import LogEntry
-from rillbed.garden.system import SourceWater, System, Tank
+from rillbed.garden.system import Bed, SourceWater, System, Tank
 
 START = date(2025, 4, 1)
 SYSTEM = System(
@@ -98,3 +99,21 @@ def test_a_full_change_dilutes_what_was_dosed():
 def test_impossible_questions_are_refused(how, message):
     with pytest.raises(ValueError, match=message):
         run(**how)
+
+
+def test_a_start_is_certified_for_the_planned_feed():
+    def load(grams):
+        return full_load_mg_l(SYSTEM.model_copy(update={"planned_feed_g_day": grams, "feed": "pellet_32"}))
+
+    assert load(None) == 2.0
+    assert load(50.0) == pytest.approx(50.0 * 0.32 * 0.092)  # g in one cubic metre
+    assert load(500.0) == 4.0
+    assert load(0.0) == 2.0
+    bedded = SYSTEM.model_copy(update={"beds": (Bed(name="b", kind="media", area_m2=2.0),)})
+
+    def half_done(grams):
+        rule = Future(refill_to_mg_l=2.0, full_load_mg_l=load(grams), base_floor_meq_l=1.0)
+        f = engine.forecast(bedded, (), on=START, horizon_days=120, members=40, future=rule)
+        return np.median(np.nan_to_num(f.completion, nan=999.0))
+
+    assert half_done(20.0) < half_done(130.0) < 120.0

@@ -18,6 +18,7 @@ from rillbed.engine.version import MODEL_VERSION
 from rillbed.garden.fold import digest, effective, system_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
+from rillbed.science.feed import sizing_tan_g_day
 
 MAX_DAYS = 5 * 366
 
@@ -31,10 +32,22 @@ def default_future(system: System, start: date, on: date) -> Future:
     )
     return Future(
         refill_to_mg_l=facts.choice("start.refill_to_mg_l") if fishless else None,
+        full_load_mg_l=full_load_mg_l(system),
         base_floor_meq_l=facts.choice(f"{stage}.base_floor_meq_l"),
         base_target_meq_l=facts.choice(f"{stage}.base_target_meq_l"),
         fish=fish,
     )
+
+
+def full_load_mg_l(system: System) -> float:
+    """Ammonia-N the planned feed makes in a day, mg/L: the load a start-up is certified for.
+
+    At most what can be dosed at once without holding up the second step; the usual refill where no feed is planned.
+    """
+    if not system.planned_feed_g_day:
+        return facts.choice("start.refill_to_mg_l")
+    grams = float(sizing_tan_g_day(system.planned_feed_g_day, pack.feed_of(system.feed).protein))
+    return min(grams / system.total_volume_m3, facts.value("start.largest_dose_high_ph"))
 
 
 def forecast(
