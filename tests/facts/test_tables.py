@@ -186,3 +186,9 @@ def test_parameters_are_those_of_the_model_and_sane():
         assert not row.id.endswith("_factor") or row.median == 1.0
     for element in ("n", "k", "ca", "mg", "p"):
         assert table[f"{element}_crit_pct"].median < table[f"{element}_lux_pct"].median
+
+
+def test_no_source_stands_idle():
+    tables = (facts.species, facts.crops, facts.towns, facts.facts, facts.water_limits, facts.growth_classes,
+              facts.dilution_curves, *(table for table, _ in TABLES.values()))  # fmt: skip
+    assert {key for table in tables for row in table().values() for key in row.source} == facts.sources().keys()
