@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from rillbed.cli import main
 from rillbed.garden.files import log_from_csv, parse_system
 from rillbed.garden.log import PAYLOADS
 
@@ -35,3 +36,25 @@ def test_links_lead_somewhere(page: str) -> None:
     folder = Path(__file__).parents[2] / "docs"
     for target in re.findall(r"\]\(([^)#:]+)\)", (folder / page).read_text()):
         assert (folder / target).exists(), f"{page}: {target}"
+
+
+def test_readme_python_runs() -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text()
+    found = re.search(r"```python\n(.*?)```", readme, re.S)
+    assert found
+    space: dict[str, object] = {}
+    exec(found.group(1).replace("members=100", "members=50"), space)
+    assert space["answer"].advice  # type: ignore[attr-defined]
+
+
+def test_readme_verbs_exist(capsys: pytest.CaptureFixture[str]) -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text()
+    verbs = re.findall(r"^    rillbed (\w+)(.*)$", readme, re.M)
+    assert len(verbs) >= 5
+    for verb, rest in verbs:
+        with pytest.raises(SystemExit) as stop:
+            main([verb, "--help"])
+        assert stop.value.code == 0
+        said = capsys.readouterr().out
+        for option in re.findall(r"--\w+", rest.split("#")[0]):
+            assert option in said
