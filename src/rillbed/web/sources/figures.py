@@ -161,7 +161,9 @@ def _fact(table: str, key: str, row: Any) -> Entry:
     figures = [Pair("", ", ".join(value(one) for one in held) if isinstance(held, tuple) else value(held), unit)]
     if row.low is not None and row.high is not None:
         figures.append(Pair("range", f"{value(row.low)} to {value(row.high)}", unit))
-    notes = (READ.get(getattr(row, "read", ""), ""), readable(getattr(row, "how", "")), _note(row))
+    # Whether a source was read says something only where there is one.
+    was_read = READ.get(getattr(row, "read", ""), "") if _sources(row) else ""
+    notes = (was_read, readable(getattr(row, "how", "")), _note(row))
     note = ". ".join(part[:1].upper() + part[1:].rstrip(".") for part in notes if part)
     return Entry(
         table, key, _title(key, row), "", tuple(figures), row.grade, _sources(row), _valid(row), _at(row), note
@@ -215,9 +217,12 @@ def _unit(text: str) -> str:
 
 
 def _title(key: str, row: Any) -> str:
-    return str(
-        getattr(row, "common_name", None) or getattr(row, "name", None) or key.replace(".", ": ").replace("_", " ")
-    )
+    named = getattr(row, "common_name", None) or getattr(row, "name", None)
+    if named:
+        return str(named)
+    group, dot, figure = key.partition(".")
+    # The unit of a figure stands behind its value, so it is left out of the name.
+    return f"{group.replace('_', ' ')}: {field_name(figure)[0]}" if dot else key.replace("_", " ")
 
 
 def _sources(row: Any) -> tuple[str, ...]:

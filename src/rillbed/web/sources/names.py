@@ -55,10 +55,11 @@ SHORT = {
     "germ": "germination", "precip": "rain", "n": "N", "b": "exponent", "k": "K", "uk": "UK", "au": "Australian",
     "us": "US", "kc": "crop coefficient", "ini": "at first", "mid": "in the middle", "lw": "length and weight",
     "pka": "pKa", "rh": "humidity", "ghi": "sunlight", "nh3": "NH₃", "no2": "NO₂", "no3": "NO₃", "h": "hour",
-    "sd": "deviation", "ln": "log",
+    "sd": "deviation", "ln": "log", "et": "evapotranspiration", "crit": "critical", "lux": "luxury",
+    "ca": "Ca", "mg": "Mg", "fe": "Fe", "p": "P", "s": "S", "pk": "pK", "kla": "kLa", "co2": "CO₂",
 }  # fmt: skip
 ELEMENTS = {"n": "N", "p": "P", "k": "K", "ca": "Ca", "mg": "Mg", "fe": "Fe", "s": "S", "na": "Na", "cl": "Cl"}
-ELEMENTS |= {"mn": "Mn", "b": "B", "mo": "Mo", "no3": "NO₃"}
+ELEMENTS |= {"mn": "Mn", "b": "B", "mo": "Mo", "no3": "NO₃", "so4": "SO₄", "h": "H", "c": "C", "o": "O"}
 # Groups of columns whose name says too little alone.
 PARTS = {
     "lw": "length and weight", "ctmi": "growth by temperature", "o2": "oxygen use", "tgc": "growth by warmth",
