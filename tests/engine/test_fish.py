@@ -27,7 +27,7 @@ def group(weight, count=10.0, **kind):
 
 
 def want(g, temp=28.0, felt=WELL):
-    return fish.ration(g, np.full(1, temp), np.ones(1), np.full(1, g.kind.fcr), felt)
+    return fish.full_ration(g, np.full(1, temp), np.ones(1), np.full(1, g.kind.fcr)) * fish.appetite(g.kind, felt)
 
 
 def test_a_season_at_full_ration_is_the_published_growth():

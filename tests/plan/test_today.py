@@ -48,6 +48,21 @@ def test_fish_are_fed_a_share_of_the_models_ration_at_every_meal(running, made, 
     assert answer.advice[codes(answer).index("feed.ration")].amount == pytest.approx(9.0)
 
 
+def test_fresh_readings_decide_the_ration_rather_than_what_members_believe_about_the_water(running, made, on):
+    # Half of the members believe in foul water and would feed nothing.
+    believed = np.where(np.arange(100) % 2, 0.0, 18.0) * np.ones((201, 1))
+    futures = made(feed_g_day=believed, full_ration_g_day=20.0, o2_min_mg_l=6.0)
+    unread = today(running, [FISH], futures, on)
+    assert unread.rations[0].per_day_g == 0.0
+    clear = [read(1, "tan", 0.0, 0.05, 19), read(2, "no2", 0.0, 0.05, 19)]
+    assert today(running, [FISH, *clear], futures, on).rations[0].per_day_g == pytest.approx(20.0)
+    old = [read(1, "tan", 0.0, 0.05, 8), read(2, "no2", 0.0, 0.05, 19)]
+    assert today(running, [FISH, *old], futures, on).rations[0].per_day_g == 0.0
+    # A worst value between 0.75 and 1 times the limit of 1 mg/L takes a share: (1.5 - 0.9) / 0.75.
+    near = [read(1, "tan", 0.5, 0.9, 19), read(2, "no2", 0.0, 0.05, 19)]
+    assert today(running, [FISH, *near], futures, on).rations[0].per_day_g == pytest.approx(20.0 * 0.8)
+
+
 def test_what_was_fed_today_is_not_fed_again(running, made, on):
     def fed(grams):
         feed = entry(5, "feeding", {"feed": feed_id(), "amount": {"value": grams, "unit": "g"}}, 20)

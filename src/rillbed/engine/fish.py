@@ -73,11 +73,11 @@ def gain_max(group: Group, temp: Array, tgc_factor: Array) -> Array:
     return growth.full_gain_g_day(group.weight, best * tgc_factor * warmth(kind, temp))
 
 
-def ration(group: Group, temp: Array, tgc_factor: Array, fcr: Array, felt: Felt) -> Array:
-    """Feed to offer a group, g/day: what full growth asks, at most the feed table, less for lack of appetite."""
+def full_ration(group: Group, temp: Array, tgc_factor: Array, fcr: Array) -> Array:
+    """Feed for a group in good water, g/day: what full growth asks, at most the feed table."""
     need = growth.need_g_day(gain_max(group, temp, tgc_factor), fcr)
     per_fish = np.minimum(need, _table(group) * warmth(group.kind, temp) * group.weight)
-    return group.count * per_fish * appetite(group.kind, felt)
+    return group.count * per_fish
 
 
 def _table(group: Group) -> Array | float:

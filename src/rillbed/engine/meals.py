@@ -17,7 +17,9 @@ def feed(w: World, d: int) -> Array:
     """Feed of day `d`: grows the fish, puts solids and minerals into the water; gives dissolved N to come (g)."""
     today = [e for e in w.events.get(d, ()) if e.kind == "feed"]
     given = blend([(e.feed or w.feed, e.values["grams"]) for e in today]) if today else w.feed
-    wants = _wants(w)
+    full = _full_rations(w)
+    w.row["full_ration_g_day"] = sum(full, np.zeros(w.members))
+    wants = [want * fishes.appetite(g.kind, w.felt) for want, g in zip(full, w.groups, strict=True)]
     portions = _logged(w, today, wants) if today else _ruled(w, d, wants)
     dissolved, grams_all, left_all, solids_all = np.zeros((4, w.members))
     for g, grams in zip(w.groups, portions, strict=True):
@@ -54,9 +56,9 @@ def blend(parts: list[tuple[Feed, float]]) -> Feed:
     return Feed(protein=protein, content=content, to_fish=to_fish, dissolved=dissolved)
 
 
-def _wants(w: World) -> list[Array]:
+def _full_rations(w: World) -> list[Array]:
     temp, tgc = np.asarray(w.temp), w.p["tgc_factor"]
-    return [fishes.ration(g, temp, tgc, g.kind.fcr * w.p["fcr_factor"], w.felt) for g in w.groups]
+    return [fishes.full_ration(g, temp, tgc, g.kind.fcr * w.p["fcr_factor"]) for g in w.groups]
 
 
 def _logged(w: World, today: list[Event], wants: list[Array]) -> list[Array]:

@@ -12,7 +12,7 @@ COLUMNS = (
     "tan_mg_l", "no2_mg_l", "no3_mg_l", "nh3_mg_l", "ph", "alkalinity_meq_l", "co2_mg_l", "o2_mg_l", "o2_min_mg_l",
     "cap_a_g_m3_day", "cap_n_g_m3_day", "solids_n_mg_l", "temp_c", "volume_m3", "k_mg_l", "ca_mg_l", "mg_mg_l",
     "fe_mg_l", "p_mg_l", "s_mg_l", "na_mg_l", "cl_mg_l", "fish_count", "fish_weight_g", "fish_biomass_g",
-    "feed_g_day", "plant_dm_g", "plant_area_m2", "growth_share", "topup_l_day",
+    "feed_g_day", "full_ration_g_day", "plant_dm_g", "plant_area_m2", "growth_share", "topup_l_day",
     "n_feed", "n_dose", "n_excreted", "n_mineralised", "n_nitrified", "n_plants", "n_fish", "n_gas", "n_solids_out",
     "n_water", "n_fasting", "n_unexplained",
 )  # fmt: skip

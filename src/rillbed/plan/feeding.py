@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, timedelta
 
+import numpy as np
+
 from rillbed import facts
 from rillbed.engine import Forecast
 from rillbed.garden.fold import state_at
@@ -16,9 +18,13 @@ from rillbed.plan.answers import Ration
 from rillbed.plan.limits import QUANTITIES, limit_for, over_limit
 from rillbed.plan.look import fed_g, latest, until
 from rillbed.plan.members import quantile
+from rillbed.science import growth
 
 # The cautious side of the middle.
 FEED_QUANTILE = facts.value("plan.feed_quantile")
+
+# A reading that is not overdue speaks for the water.
+FRESH_DAYS = {quantity: facts.value(f"plan.{quantity}_days") for quantity in QUANTITIES}
 
 
 def rations(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: date) -> tuple[Ration, ...]:
@@ -33,9 +39,8 @@ def rations(system: System, entries: Sequence[LogEntry], forecast: Forecast, on:
     if not groups:
         return ()
     fed = fed_g(system, log, on)
-    # A day with logged feed shows what was given; the next one shows what the fish could use.
-    day = on + timedelta(days=1) if fed and forecast.index(on) < forecast.days else on
-    total = quantile(forecast.at("feed_g_day", day), forecast.weights, FEED_QUANTILE)
+    kinds = {group.species for group in groups}
+    total = quantile(_wanted_g_day(system, log, forecast, on, kinds, fed=bool(fed)), forecast.weights, FEED_QUANTILE)
     temp = quantile(forecast.at("temp_c", on), forecast.weights, 0.5)
     mean_now = quantile(forecast.at("fish_weight_g", on), forecast.weights, 0.5)
     scale = mean_now / (state.biomass_g / state.fish_count)
@@ -69,6 +74,32 @@ def rations(system: System, entries: Sequence[LogEntry], forecast: Forecast, on:
             )
         )
     return tuple(out)
+
+
+def _wanted_g_day(
+    system: System, log: Sequence[LogEntry], forecast: Forecast, on: date, species: set[str], *, fed: bool
+) -> np.ndarray:
+    """What the fish of each member can use today, g.
+
+    Where ammonia and nitrite were read lately, the worst value the readings allow decides how much the water holds
+    the fish back, not what a member believes about the water; oxygen is the member's own.
+    """
+    share = np.ones(len(forecast.weights))
+    for quantity in QUANTITIES:
+        seen = latest(system, log, quantity)
+        if seen is None or (on - seen.on).days > FRESH_DAYS[quantity]:
+            # A day with logged feed shows what was given; the next one shows what the fish could use.
+            day = on + timedelta(days=1) if fed and forecast.index(on) < forecast.days else on
+            return forecast.at("feed_g_day", day).astype(float)
+        limit = limit_for(quantity, species)
+        # A kit too coarse to tell is held at the limit itself: cautious, but no reason to starve fish.
+        worst = min(seen.worst_high, limit.strict_mg_l) if limit.unresolved_by(seen) else seen.worst_high
+        share = np.minimum(share, growth.poison_response(worst, limit.strict_mg_l))
+    rows = [facts.species()[name] for name in species]
+    oxygen = forecast.at("o2_min_mg_l", on).astype(float)
+    want, least = max(row.do_min_mg_l for row in rows), max(row.do_critical_mg_l for row in rows)
+    share = np.minimum(share, growth.oxygen_response(oxygen, want, least))
+    return forecast.at("full_ration_g_day", on).astype(float) * share
 
 
 def _stops(system: System, log: Sequence[LogEntry], group: FishGroup, temp_c: float) -> tuple[Reason, ...]:
