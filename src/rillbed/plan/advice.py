@@ -16,8 +16,8 @@ class Urgency(IntEnum):
     OXYGEN = 0
     TOXIC_NITROGEN = 1
     PH_RATE = 2
-    PLANTS = 3
-    ROUTINE = 4
+    ROUTINE = 3  # feed, readings, pickings: what keeps fish and log alive comes before new plants
+    PLANTS = 4
 
 
 @dataclass(frozen=True)
@@ -73,5 +73,5 @@ class Advice:
 
 
 def ordered(advice: list[Advice]) -> tuple[Advice, ...]:
-    """Most urgent first; within one rank the order given stands."""
-    return tuple(sorted(advice, key=lambda item: item.urgency))
+    """Most urgent first; within one rank the order given stands, with what is left alone at its end."""
+    return tuple(sorted(advice, key=lambda item: (item.urgency, item.kind == "wait")))

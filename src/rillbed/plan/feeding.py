@@ -79,7 +79,7 @@ def rations(system: System, entries: Sequence[LogEntry], forecast: Forecast, on:
 def _wanted_g_day(
     system: System, log: Sequence[LogEntry], forecast: Forecast, on: date, species: set[str], *, fed: bool
 ) -> np.ndarray:
-    """What the fish of each member can use today, g.
+    """Give what the fish of each member can use today, g.
 
     Where ammonia and nitrite were read lately, the worst value the readings allow decides how much the water holds
     the fish back, not what a member believes about the water; oxygen is the member's own.

@@ -198,7 +198,7 @@ def room_reasons(answer: Room) -> tuple[Reason, ...]:
     count = 0 if answer.next_batch is None else answer.next_batch
     out = [
         Reason(
-            "room.next",
+            "room.next" if count else "room.next_none",
             {"share": answer.confidence, "count": count, "crop": answer.crop, "days": answer.life_days},
         ),
         Reason("room.half", {"count": answer.next_batch_half, "nitrogen": answer.nitrogen_half}),

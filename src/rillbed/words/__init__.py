@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from uuid import UUID
 
+from rillbed import facts
 from rillbed.plan.advice import Advice, Reason
 from rillbed.words.numbers import amount, chance, day, filled, number
 from rillbed.words.phrases import CAUTIONS, QUANTITIES, REASONS, TITLES
 
 __all__ = ["Sentence", "amount", "caution", "chance", "day", "number", "quantity", "reason", "sentence"]
+
+# First words of names that keep their capital letter.
+PLACES = frozenset(
+    {"Brussels", "Chinese", "Florence", "French", "French/runner", "Malabar", "Murray", "New", "Nile", "Swiss"}
+)
 
 
 @dataclass(frozen=True)
@@ -62,7 +69,39 @@ def _named(values: object) -> dict[str, object]:
             out[key] = quantity(str(out[key]))
     if isinstance(out.get("elements"), tuple | list):
         out["elements"] = ", ".join(quantity(str(item)) for item in out["elements"])  # type: ignore[attr-defined]
+    if isinstance(out.get("species"), str):
+        out["species"] = _fish(str(out["species"]))
+    if isinstance(out.get("crop"), str):
+        out["crop"] = _crop(str(out["crop"]))
+    if "group" in out:
+        # A group that nobody named goes by its entry's uuid, which says nothing to a person.
+        out["fish"] = out.get("species", "the fish") if _unnamed(str(out["group"])) else out["group"]
     return out
+
+
+def _fish(species: str) -> str:
+    row = facts.species().get(species)
+    return species if row is None else _inside(row.common_name)
+
+
+def _crop(crop: str) -> str:
+    row = facts.crops().get(crop)
+    return crop if row is None else _inside(row.common_name)
+
+
+def _inside(name: str) -> str:
+    """Name from a table as it stands inside a sentence: "Lettuce, cos" is cos lettuce, places keep their capital."""
+    kind, comma, sort = name.partition(", ")
+    head = kind if kind.split()[0] in PLACES else kind[:1].lower() + kind[1:]
+    return f"{sort} {head}" if comma else head
+
+
+def _unnamed(label: str) -> bool:
+    try:
+        UUID(label)
+    except ValueError:
+        return False
+    return True
 
 
 def _capital(text: str) -> str:

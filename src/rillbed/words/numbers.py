@@ -56,10 +56,14 @@ def chance(share: float) -> str:
 def filled(template: str, values: Mapping[str, object]) -> str:
     r"""Fill ``{name}`` fields; ``{name:day}``, ``{name:chance}`` and ``{name:unit}`` use the forms above.
 
+    ``{name:count thing}`` counts things, one or several.
+
     Examples
     --------
     >>> filled("Feed {x:g} by {d:day}", {"x": 3.26, "d": "2031-05-22"})
     'Feed 3.3\xa0g by 22\xa0May'
+    >>> filled("{n:count day} and {m:count day}", {"n": 1, "m": 3})
+    '1\xa0day and 3\xa0days'
     """
     return template.format_map(_Forms(values))
 
@@ -75,6 +79,9 @@ class _Value:
 
     def __format__(self, form: str) -> str:
         value = self.value
+        if form.startswith("count "):
+            assert isinstance(value, int | float)
+            return f"{number(value)}{NBSP}{form.removeprefix('count ')}{'' if value == 1 else 's'}"
         if form == "day":
             return day(value if isinstance(value, date | str) else None)
         if isinstance(value, bool) or not isinstance(value, int | float):
