@@ -3,7 +3,7 @@ import pytest
 
 from rillbed import facts
 from rillbed.plan.crops import best_in_season, crop_of, dry_gain_g_day, life_days, take_up_g_day
-from rillbed.plan.room import room, room_reasons
+from rillbed.plan.room import plant_advice, room, room_reasons
 
 CROP = "lettuce_loose"
 
@@ -32,6 +32,23 @@ def test_the_element_in_short_supply_is_named_and_a_supplement_lifts_it(system, 
     assert bare.binding[0].limit == "k"
     assert fed.next_batch > bare.next_batch
     assert fed.supplement_g["k"] > 0.0
+
+
+def test_an_element_that_is_missing_altogether_is_named_with_the_room_it_would_open(system, made, on):
+    bare = room(system, (), made(p_mg_l=0.1, k_mg_l=1.0, no3_mg_l=20.0), on, crop=CROP)
+    assert bare.next_batch == 0
+    assert set(bare.missing) == {"p", "k"}
+    added = room(system, (), made(no3_mg_l=20.0), on, crop=CROP, supplemented=frozenset({"p", "k"}))
+    assert bare.next_batch_then == added.next_batch > 0
+    advice = plant_advice(bare)
+    assert advice.code == "plant.after"
+    assert advice.params["count"] == min(added.next_batch, bare.free_plants)
+
+
+def test_nothing_is_promised_where_nitrogen_is_what_is_missing(system, made, on):
+    bare = room(system, (), made(no3_mg_l=1.0, p_mg_l=0.1), on, crop=CROP)
+    assert (bare.next_batch, bare.missing, bare.next_batch_then) == (0, (), 0)
+    assert plant_advice(bare).code == "plant.none"
 
 
 def test_more_confidence_means_no_more_plants(system, made, on):

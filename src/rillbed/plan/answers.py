@@ -151,6 +151,10 @@ class Room:
         Element that must be added for the batch, g.
     state : str
         young, ramping or steady.
+    missing : tuple of str
+        Elements to add before anything more can be planted, the shortest supply first.
+    next_batch_then : int
+        Plants of one more batch once they are added, at ``confidence``.
     staged : Reason or None
         "n now, more when nitrate reads at least x on two tests".
     """
@@ -172,6 +176,8 @@ class Room:
     supplement_g: Mapping[str, float]
     state: str
     staged: Reason | None = None
+    missing: tuple[str, ...] = ()
+    next_batch_then: int = 0
     notes: tuple[Reason, ...] = ()
     basis: str = "prior"
 

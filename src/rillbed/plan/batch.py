@@ -103,6 +103,23 @@ def largest_batch(found: Capacity, weights: Floats, confidence: float) -> int | 
     return int(np.floor(min(top, 1e6) + 1e-9))
 
 
+def with_additions(limiting: Mapping[str, Element], weights: Floats, confidence: float) -> tuple[tuple[str, ...], int]:
+    """Elements to add before even one plant can go in, the shortest supply first, and the batch once they are there.
+
+    Nitrogen comes with the feed and is never on the list: where it binds, nothing helps but waiting.
+    """
+    left = dict(limiting)
+    added: list[str] = []
+    while True:
+        found = capacity(left)
+        count = largest_batch(found, weights, confidence) or 0
+        short = binding(found, weights)[0].limit
+        if count >= 1 or short == "n" or len(left) == 1:
+            return tuple(added), count
+        added.append(short)
+        del left[short]
+
+
 def binding(found: Capacity, weights: Floats) -> tuple[Binding, ...]:
     """Limits that bind in some member, the most frequent first."""
     out = []

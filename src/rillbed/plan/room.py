@@ -13,9 +13,18 @@ from rillbed.garden.fold import state_at, system_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
-from rillbed.plan.advice import Advice, Reason, Urgency
+from rillbed.plan.advice import Advice, Reason, Urgency, Values
 from rillbed.plan.answers import Band, Room
-from rillbed.plan.batch import Capacity, Element, binding, capacity, draw_of_one, grams_to_add, largest_batch
+from rillbed.plan.batch import (
+    Capacity,
+    Element,
+    binding,
+    capacity,
+    draw_of_one,
+    grams_to_add,
+    largest_batch,
+    with_additions,
+)
 from rillbed.plan.crops import best_in_season, crop_of, life_days, take_up_g_day
 from rillbed.plan.look import until
 from rillbed.plan.members import quantile
@@ -80,6 +89,7 @@ def room(
     free = free_places(system, state)
     half = int(min(quantile(found.plants, weights, 0.5), 1e6))
     nitrogen = int(min(quantile(capacity({"n": elements["n"]}).plants, weights, 0.5), 1e6))
+    missing, then = ((), 0) if count is None else with_additions(limiting, weights, confidence)
     carried = min(count or 0, free)
     grams = {
         name: grams_to_add(elements[name], carried, volume, weights, confidence) for name in sorted(added & set(FLOORS))
@@ -105,6 +115,8 @@ def room(
         supplement_g={name: value for name, value in grams.items() if value > 0.0},
         state=maturity(system, forecast, on),
         staged=staged(found, limiting, forecast, on, count, free),
+        missing=missing if then else (),
+        next_batch_then=then if missing else 0,
         notes=(Reason("note.prior"),),
     )
 
@@ -208,6 +220,9 @@ def room_reasons(answer: Room) -> tuple[Reason, ...]:
     if answer.binding:
         top = answer.binding[0]
         out.append(Reason("room.binds", {"limit": top.limit, "chance": top.chance, "days": top.day}))
+    if answer.missing:
+        then: Values = {"elements": answer.missing, "count": answer.next_batch_then, "crop": answer.crop}
+        out.append(Reason("room.then", then))
     low, high = answer.rule_band_g_m2_day
     rule = {"low": low, "high": high, "m2_low": answer.rule_m2[0], "m2_high": answer.rule_m2[1]}
     out.append(Reason("room.rule", rule))
@@ -222,6 +237,10 @@ def plant_advice(answer: Room) -> Advice:
     """Plant now, or nothing more yet, with the argument of both views."""
     count = min(answer.next_batch or 0, answer.free_plants)
     reasons = room_reasons(answer)
+    later = min(answer.next_batch_then, answer.free_plants)
+    if count < 1 and later >= 1:
+        params: Values = {"elements": answer.missing, "count": later, "crop": answer.crop}
+        return Advice("plant.after", "wait", params=params, reasons=reasons, urgency=Urgency.PLANTS)
     if count < 1:
         return Advice("plant.none", "wait", reasons=reasons, urgency=Urgency.PLANTS)
     return Advice(

@@ -11,6 +11,7 @@ from rillbed.draw.spec import Stream
 from rillbed.draw.table import span
 from rillbed.garden.system import System
 from rillbed.plan.answers import CyclingPlan, Room, Today
+from rillbed.plan.room import plant_advice
 
 PLACES_M2 = 22.0  # one place is the space of one lettuce
 
@@ -89,9 +90,7 @@ def _room(room: Room, system: System) -> Picture | None:
     views.append(("For good, by nitrogen", PLACES_M2 * room.steady_m2.low, PLACES_M2 * room.steady_m2.high))
     views.append(("For good, by feed rule", PLACES_M2 * room.rule_m2[0], PLACES_M2 * room.rule_m2[1]))
     shown = [(name, low, high, span(low, high, 0)) for name, low, high in views]
-    count = min(room.next_batch or 0, room.free_plants)
-    crop = room.crop.replace("_", " ")
-    title = f"Room for {count} more {crop}" if count else "No room for more plants yet"
+    title = words.sentence(plant_advice(room)).title
     told = "Rival views side by side, in places: one place is the space of one lettuce."
     spec = draw.Room(
         summary=f"{title}. " + ". ".join(f"{name}: {value} places" for name, _, _, value in shown) + ".",
