@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 
 from rillbed import facts
-from rillbed.plan.crops import best_in_season, crop_of, dry_gain_g_day, life_days, take_up_g_day
+from rillbed.plan.crops import best_in_season, crop_of, dry_gain_g_day, easiest_in_season, life_days, take_up_g_day
 from rillbed.plan.room import plant_advice, room, room_reasons
 
 CROP = "lettuce_loose"
@@ -77,3 +77,12 @@ def test_reasons_cover_both_views(system, made, on):
 def test_best_crop_is_a_beginners_crop():
     for temp in (12.0, 18.0, 27.0):
         assert facts.crops()[best_in_season(temp)].beginner_rank_1easy_5hard <= 3
+
+
+def test_kinds_of_the_season_are_easy_and_differ():
+    table = facts.crops()
+    for temp in (14.0, 20.0, 27.0):
+        kinds = easiest_in_season(temp, 5)
+        assert len(set(kinds)) == 5
+        assert kinds[0] == best_in_season(temp)
+        assert len({table[crop].crop_group for crop in kinds[:3]}) >= 2

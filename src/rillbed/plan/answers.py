@@ -155,6 +155,8 @@ class Room:
         Elements to add before anything more can be planted, the shortest supply first.
     next_batch_then : int
         Plants of one more batch once they are added, at ``confidence``.
+    instead : tuple of (str, int)
+        Other crops of the season and how many of each would be carried in place of this batch, as it is counted here.
     staged : Reason or None
         "n now, more when nitrate reads at least x on two tests".
     """
@@ -178,6 +180,7 @@ class Room:
     staged: Reason | None = None
     missing: tuple[str, ...] = ()
     next_batch_then: int = 0
+    instead: tuple[tuple[str, int], ...] = ()
     notes: tuple[Reason, ...] = ()
     basis: str = "prior"
 

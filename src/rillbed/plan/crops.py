@@ -80,12 +80,17 @@ def in_season(crop: Crop, temp_c: float) -> bool:
 
 
 def best_in_season(temp_c: float) -> str:
-    """Easiest small crop at this temperature: by beginner rank, then nutrient demand, then name."""
+    """Easiest small crop at this temperature."""
+    return easiest_in_season(temp_c, 1)[0]
+
+
+def easiest_in_season(temp_c: float, many: int) -> tuple[str, ...]:
+    """Easiest small crops at this temperature, by beginner rank, then nutrient demand, then comfort; one of a group."""
     demand = {"low": 0, "medium": 1}
     small = {key: crop for key, crop in facts.crops().items() if crop.crop_group in GROUPS}
     fitting = {key: crop for key, crop in small.items() if in_season(crop, temp_c)} or small
     middle = {key: abs((c.air_t_opt_low_c + c.air_t_opt_high_c) / 2 - temp_c) for key, c in fitting.items()}
-    return min(
+    order = sorted(
         fitting,
         key=lambda key: (
             fitting[key].beginner_rank_1easy_5hard,
@@ -94,3 +99,6 @@ def best_in_season(temp_c: float) -> str:
             key,
         ),
     )
+    first_of_group = {fitting[key].crop_group: key for key in reversed(order)}
+    chosen = [key for key in order if first_of_group[fitting[key].crop_group] == key]
+    return tuple([*chosen, *(key for key in order if key not in chosen)][:many])

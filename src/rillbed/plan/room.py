@@ -223,6 +223,9 @@ def room_reasons(answer: Room) -> tuple[Reason, ...]:
     if answer.missing:
         then: Values = {"elements": answer.missing, "count": answer.next_batch_then, "crop": answer.crop}
         out.append(Reason("room.then", then))
+    if answer.instead:
+        crops = tuple(crop for crop, _ in answer.instead)
+        out.append(Reason("room.instead", {"crops": crops, "counts": tuple(count for _, count in answer.instead)}))
     low, high = answer.rule_band_g_m2_day
     rule = {"low": low, "high": high, "m2_low": answer.rule_m2[0], "m2_high": answer.rule_m2[1]}
     out.append(Reason("room.rule", rule))
@@ -231,6 +234,11 @@ def room_reasons(answer: Room) -> tuple[Reason, ...]:
     out.append(Reason("room.full", {"places": answer.free_plants}))
     out += [Reason("room.supplement", {"element": name, "grams": g}) for name, g in answer.supplement_g.items()]
     return (*out, *((answer.staged,) if answer.staged else ()), *answer.notes)
+
+
+def plantable(answer: Room) -> int:
+    """Plants that may go in and find a place: now, or once what is missing is added."""
+    return min(answer.next_batch or answer.next_batch_then, answer.free_plants)
 
 
 def plant_advice(answer: Room) -> Advice:

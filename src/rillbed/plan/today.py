@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -17,6 +18,7 @@ from rillbed.plan.advice import Advice, Reason, Urgency, ordered
 from rillbed.plan.answers import Band, CyclingPlan, Level, ReadingDue, Room, Today
 from rillbed.plan.buffer import alkalinity_advice
 from rillbed.plan.chloride import chloride_advice
+from rillbed.plan.crops import easiest_in_season
 from rillbed.plan.cycling import plan as cycling_plan
 from rillbed.plan.due import reading_advice, readings_due
 from rillbed.plan.feeding import feed_advice, rations
@@ -24,7 +26,7 @@ from rillbed.plan.limits import over_limit
 from rillbed.plan.look import until
 from rillbed.plan.members import band, quantile
 from rillbed.plan.nutrients import nutrients, supplement_advice
-from rillbed.plan.room import YOUNG_DAYS, plant_advice
+from rillbed.plan.room import YOUNG_DAYS, plant_advice, plantable
 from rillbed.plan.room import room as plant_room
 from rillbed.plan.warnings import water_warnings
 
@@ -46,6 +48,7 @@ GLANCE = (
 )
 FLOWS = ("n_feed", "n_dose", "n_excreted", "n_nitrified", "n_plants", "n_fish", "n_gas", "n_solids_out")
 SOON_DAYS = 28
+OTHER_CROPS = 4
 
 
 def today(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: date) -> Today:
@@ -131,7 +134,14 @@ def is_starting(system: System, state: LoopState) -> bool:
 def _room(system: System, log: Sequence[LogEntry], forecast: Forecast, on: date) -> Room | None:
     if not system.beds:
         return None
-    return plant_room(system, log, forecast, on)
+    answer = plant_room(system, log, forecast, on)
+    temp = quantile(forecast.at("temp_c", on), forecast.weights, 0.5)
+    others = [
+        (crop, plantable(plant_room(system, log, forecast, on, crop=crop)))
+        for crop in easiest_in_season(temp, OTHER_CROPS + 1)
+        if crop != answer.crop
+    ]
+    return replace(answer, instead=tuple((crop, count) for crop, count in others if count >= 1)[:OTHER_CROPS])
 
 
 def _additions(

@@ -73,6 +73,10 @@ def _named(values: object) -> dict[str, object]:
         out["species"] = _fish(str(out["species"]))
     if isinstance(out.get("crop"), str):
         out["crop"] = _crop(str(out["crop"]))
+    crops, counts = out.get("crops"), out.get("counts")
+    if isinstance(crops, tuple | list) and isinstance(counts, tuple | list):
+        named = [f"{count} {_crop(str(crop))}" for crop, count in zip(crops, counts, strict=True)]
+        out["choices"] = " or ".join(filter(None, [", ".join(named[:-1]), named[-1]]))
     if "group" in out:
         # A group that nobody named goes by its entry's uuid, which says nothing to a person.
         out["fish"] = out.get("species", "the fish") if _unnamed(str(out["group"])) else out["group"]

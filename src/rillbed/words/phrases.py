@@ -110,6 +110,7 @@ REASONS: dict[str, str] = {
     "room.half": "At even chances it would be {count}; by nitrogen alone {nitrogen}.",
     "room.binds": "{limit} runs out first ({chance:chance}), about {days} days after planting.",
     "room.then": "Once {elements} is added it would carry {count} {crop}, with the same certainty.",
+    "room.instead": "In its place it would carry {choices}.",
     "room.rule": "The feed rule ({low:g} to {high:g} of feed per m² a day) gives {m2_low:m²} to {m2_high:m²} in all.",
     "room.steady": "Nitrogen alone would keep {low:m²} to {high:m²} planted for good.",
     "room.state.young": "The loop is young: little feed yet, so the store in the water counts more than the rule.",
