@@ -241,6 +241,14 @@ def plantable(answer: Room) -> int:
     return min(answer.next_batch or answer.next_batch_then, answer.free_plants)
 
 
+def room_title(answer: Room) -> Reason:
+    """What the room comes to, in one line."""
+    values: Values = {"count": plantable(answer), "crop": answer.crop, "elements": answer.missing}
+    if not values["count"]:
+        return Reason("room.title_none")
+    return Reason("room.title" if answer.next_batch else "room.title_then", values)
+
+
 def plant_advice(answer: Room) -> Advice:
     """Plant now, or nothing more yet, with the argument of both views."""
     count = min(answer.next_batch or 0, answer.free_plants)

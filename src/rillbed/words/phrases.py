@@ -104,6 +104,9 @@ REASONS: dict[str, str] = {
     "read.why.buffer": "It shows how much acid the loop can still take.",
     "read.why.plants": "It decides how many more plants the loop carries.",
     # room
+    "room.title": "Room for {count} more {crop}.",
+    "room.title_then": "Room for {count} more {crop} once {elements} is added.",
+    "room.title_none": "No room for more plants yet.",
     "room.next": "It is {share:chance} that the loop carries {count} more {crop} for all of {days} days.",
     "room.few_members": "Too few futures were run to say how many plants are safe. Run more members.",
     "room.next_none": "Not even one more {crop} is sure for all of {days} days in {share:chance} of the futures.",

@@ -11,7 +11,7 @@ from rillbed.draw.spec import Stream
 from rillbed.draw.table import span
 from rillbed.garden.system import System
 from rillbed.plan.answers import CyclingPlan, Room, Today
-from rillbed.plan.room import plant_advice
+from rillbed.plan.room import room_title
 
 PLACES_M2 = 22.0  # one place is the space of one lettuce
 
@@ -90,7 +90,7 @@ def _room(room: Room, system: System) -> Picture | None:
     views.append(("For good, by nitrogen", PLACES_M2 * room.steady_m2.low, PLACES_M2 * room.steady_m2.high))
     views.append(("For good, by feed rule", PLACES_M2 * room.rule_m2[0], PLACES_M2 * room.rule_m2[1]))
     shown = [(name, low, high, span(low, high, 0)) for name, low, high in views]
-    title = words.sentence(plant_advice(room)).title
+    title = words.reason(room_title(room)).rstrip(".")
     told = "Rival views side by side, in places: one place is the space of one lettuce."
     spec = draw.Room(
         summary=f"{title}. " + ". ".join(f"{name}: {value} places" for name, _, _, value in shown) + ".",
