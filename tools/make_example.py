@@ -154,14 +154,14 @@ def with_fish(keeper: Keeper, arrival: int) -> None:
     feed = 0.0
     for day in range(arrival + 1, DAYS + 1):
         away = 211 <= day <= 219
-        if (day - arrival - 1) % 7 == 0:
-            found = keeper.test(day, WEEKLY + (("k",) if (day - arrival) % 28 == 1 else ()))
+        if (DAYS + 1 - day) % 7 == 0:  # so that the next test falls due on the day the example is opened
+            found = keeper.test(day, WEEKLY + (("k",) if (DAYS + 1 - day) % 28 == 0 else ()))
             keeper.temperature(day)
             assert keeper.run is not None
             feed = 0.95 * float(keeper.ration(day)) * min(1.0, 0.2 + (day - arrival) / 28)
             if found["alkalinity"] <= 3:
                 keeper.grams(day, "potassium_bicarbonate", 60)
-            if (day - arrival) % 21 == 1:
+            if (DAYS + 1 - day) % 21 == 0:
                 keeper.grams(day, "iron_dtpa", 30, 9.5)
         share = 0.5 if away else 1.0
         if feed >= 1:

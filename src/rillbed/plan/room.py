@@ -242,7 +242,7 @@ def plantable(answer: Room) -> int:
 
 
 def room_title(answer: Room) -> Reason:
-    """What the room comes to, in one line."""
+    """Say what the room comes to, in one line."""
     values: Values = {"count": plantable(answer), "crop": answer.crop, "elements": answer.missing}
     if not values["count"]:
         return Reason("room.title_none")
