@@ -161,6 +161,8 @@ def with_fish(keeper: Keeper, arrival: int) -> None:
             feed = 0.95 * float(keeper.ration(day)) * min(1.0, 0.2 + (day - arrival) / 28)
             if found["alkalinity"] <= 3:
                 keeper.grams(day, "potassium_bicarbonate", 60)
+            if found.get("k", 99) <= 10:
+                keeper.grams(day, "potassium_sulfate", 140, 9.2)
             if (DAYS + 1 - day) % 21 == 0:
                 keeper.grams(day, "iron_dtpa", 30, 9.5)
         share = 0.5 if away else 1.0

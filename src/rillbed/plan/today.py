@@ -14,7 +14,7 @@ from rillbed.garden.fold import state_at, system_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
-from rillbed.plan.advice import Advice, Reason, Urgency, ordered
+from rillbed.plan.advice import Advice, Reason, Urgency, Values, ordered
 from rillbed.plan.answers import Band, CyclingPlan, Level, ReadingDue, Room, Today
 from rillbed.plan.buffer import alkalinity_advice
 from rillbed.plan.chloride import chloride_advice
@@ -182,6 +182,9 @@ def _pickings(state: LoopState, on: date) -> list[Advice]:
                 continue
         if planting.standing and planting.bed is not None and age >= wait:
             why = Reason("pick.age", {"on": state.system.day_of(planting.planted_at).isoformat(), "days": int(wait)})
+            if since is not None:
+                again: Values = {"on": state.system.day_of(since).isoformat(), "days": int(row.regrowth_interval_d or 0)}
+                why = Reason("pick.again", again)
             params = {"crop": planting.crop, "bed": planting.bed, "planting": planting.name}
             entry = {"kind": "picked", "payload": {"planting": planting.name}}
             out.append(Advice("pick.ready", "pick", params=params, reasons=(why,), entry=entry))

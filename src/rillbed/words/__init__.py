@@ -69,6 +69,9 @@ def _named(values: object) -> dict[str, object]:
             out[key] = quantity(str(out[key]))
     if isinstance(out.get("elements"), tuple | list):
         out["elements"] = ", ".join(quantity(str(item)) for item in out["elements"])  # type: ignore[attr-defined]
+    for key in ("supply", "source"):
+        if isinstance(out.get(key), str):
+            out[key] = _supply(str(out[key]))
     if isinstance(out.get("species"), str):
         out["species"] = _fish(str(out["species"]))
     if isinstance(out.get("crop"), str):
@@ -91,6 +94,11 @@ def _fish(species: str) -> str:
 def _crop(crop: str) -> str:
     row = facts.crops().get(crop)
     return crop if row is None else _inside(row.common_name)
+
+
+def _supply(substance: str) -> str:
+    row = facts.supplements().get(substance) or facts.ammonia_sources().get(substance)
+    return substance if row is None else row.name[:1].lower() + row.name[1:]
 
 
 def _inside(name: str) -> str:

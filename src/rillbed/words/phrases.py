@@ -126,6 +126,7 @@ REASONS: dict[str, str] = {
     "room.supplement": "{element}: about {grams:g} must be added over the batch's life.",
     "room.no_other": "Nitrate alone is no sign: {elements} are missing until something brings them.",
     "sow.chance": "{chance:chance} that the loop is ready while the tray is {low} to {high} days old.",
+    "pick.again": "Last picked on {on:day}; it grows back in about {days:count day}.",
     "pick.age": "Planted on {on:day}; the crop's first picking is due after {days} days.",
     # warnings
     "warn.again": "No feed until it reads below that. Read it again in {days:count day}.",
