@@ -21,7 +21,7 @@ from rillbed.plan import cycling
 
 FOLDER = Path(__file__).parents[1] / "src/rillbed/garden/example"
 DAYS = 364
-TRUTH_SEED = 11
+TRUTH_SEED = 586
 COLUMN = {
     "tan": "tan_mg_l",
     "no2": "no2_mg_l",
@@ -159,8 +159,8 @@ def with_fish(keeper: Keeper, arrival: int) -> None:
             keeper.temperature(day)
             assert keeper.run is not None
             feed = 0.95 * float(keeper.ration(day)) * min(1.0, 0.2 + (day - arrival) / 28)
-            if found["alkalinity"] <= 3:
-                keeper.grams(day, "potassium_bicarbonate", 60)
+            if found["alkalinity"] <= 5:
+                keeper.grams(day, "potassium_bicarbonate", 100)
             if found.get("k", 99) <= 10:
                 keeper.grams(day, "potassium_sulfate", 140, 9.2)
             if (DAYS + 1 - day) % 21 == 0:

@@ -26,6 +26,7 @@ from rillbed.plan.batch import (
     with_additions,
 )
 from rillbed.plan.crops import best_in_season, crop_of, life_days, take_up_g_day
+from rillbed.plan.feeding import rations
 from rillbed.plan.look import until
 from rillbed.plan.members import quantile
 from rillbed.plan.nutrients import COLUMN, FLOORS
@@ -94,7 +95,9 @@ def room(
     grams = {
         name: grams_to_add(elements[name], carried, volume, weights, confidence) for name in sorted(added & set(FLOORS))
     }
-    feed = quantile(forecast.at("feed_g_day", on), weights, 0.5)
+    # The ration this program advises; the members' own where there are no fish yet.
+    advised = sum(item.per_day_g for item in rations(system, entries, forecast, on))
+    feed = advised if state.fish_count else quantile(forecast.at("feed_g_day", on), weights, 0.5)
     band = facts.feed_rate_bands()[rule_for(row.crop_class)]
     low, high = band.low_g_m2_day, band.high_g_m2_day
     return Room(

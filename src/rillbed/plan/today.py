@@ -183,7 +183,8 @@ def _pickings(state: LoopState, on: date) -> list[Advice]:
         if planting.standing and planting.bed is not None and age >= wait:
             why = Reason("pick.age", {"on": state.system.day_of(planting.planted_at).isoformat(), "days": int(wait)})
             if since is not None:
-                again: Values = {"on": state.system.day_of(since).isoformat(), "days": int(row.regrowth_interval_d or 0)}
+                last = state.system.day_of(since).isoformat()
+                again: Values = {"on": last, "days": int(row.regrowth_interval_d or 0)}
                 why = Reason("pick.again", again)
             params = {"crop": planting.crop, "bed": planting.bed, "planting": planting.name}
             entry = {"kind": "picked", "payload": {"planting": planting.name}}
