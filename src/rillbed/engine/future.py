@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
+from rillbed import facts
 from rillbed.science.dosing import Form
 
 
@@ -62,16 +63,16 @@ class Future:
     """
 
     refill_to_mg_l: float | None = None
-    refill_below_mg_l: float = 0.5
-    hold_no2_mg_l: float = 5.0
+    refill_below_mg_l: float = facts.value("start.refill_below")
+    hold_no2_mg_l: float = facts.value("plan.hold_no2")
     refill_salt: bool = True
-    full_load_mg_l: float = 2.0
-    clear_mg_l: float = 0.25
+    full_load_mg_l: float = facts.value("start.refill_to")
+    clear_mg_l: float = facts.value("start.clear_below")
     base_floor_meq_l: float | None = None
-    base_target_meq_l: float = 1.6
+    base_target_meq_l: float = facts.choice("run.base_target_meq_l")
     base_element: str = "k"
     base_form: Form = "bicarbonate"
-    base_ph_step: float = 0.2
+    base_ph_step: float = facts.value("dosing.ph_step")
     feed_share: float = 1.0
     feed_g_day: float | None = None
     fish: tuple[Arrival, ...] = ()

@@ -7,11 +7,11 @@ written down a second time.
 
 import numpy as np
 
+from rillbed import facts
 from rillbed.engine.result import Array
 
-MOLAR_G = {"n": 14.007, "p": 30.974, "k": 39.098, "ca": 40.078, "mg": 24.305, "s": 32.06, "na": 22.990, "cl": 35.45,
-           "fe": 55.845, "c": 12.011, "o": 15.999}  # fmt: skip
-"""Standard atomic weights, g/mol (IUPAC)."""
+MOLAR_G = {e: facts.value(f"atoms.{e}") for e in ("n", "p", "k", "ca", "mg", "s", "na", "cl", "fe", "c", "o")}
+"""Standard atomic weights, g/mol."""
 
 VALENCE = {"tan": 1, "no2": -1, "no3": -1, "k": 1, "ca": 2, "mg": 2, "na": 1, "cl": -1, "s": -2, "p": -1, "fe": 0}
 """Charge per mole each dissolved form has at the reference of alkalinity (NH4+, H2PO4-, SO4--, chelated iron)."""
@@ -23,7 +23,7 @@ _O2 = 2 * MOLAR_G["o"]
 O2_NH3 = 2.0 * _O2 / MOLAR_G["n"]  # g O2 to take 1 g ammonia-N to nitrate (8 electrons)
 O2_NO2 = 0.5 * _O2 / MOLAR_G["n"]
 O2_N2 = 1.25 * _O2 / MOLAR_G["n"]
-RQ = 0.9  # mol CO2 per mol O2 respired
+RQ = facts.value("oxygen.respiratory_quotient")  # mol CO2 per mol O2 respired
 O2_C = _O2 / (RQ * MOLAR_G["c"])  # g O2 per g organic carbon burnt
 
 
