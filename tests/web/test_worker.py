@@ -60,3 +60,15 @@ class Beside(TransactionTestCase):
         for days in range(5):
             store.work_out(self.loop, self.on + timedelta(days=days))
         assert StoredForecast.objects.filter(loop=self.loop).count() == 2
+
+    def test_another_model_makes_every_answer_an_old_one(self) -> None:
+        worker.catch_up()
+        assert store.is_fresh(self.loop, self.on)
+        key = StoredForecast.objects.get().key
+        self.monkeypatch.setattr(store, "MODEL_VERSION", "another")
+        assert not store.is_fresh(self.loop, self.on)
+        assert not (old := store.latest(self.loop, self.on)).fresh
+        assert old.today is not None
+        worker.catch_up()
+        assert store.is_fresh(self.loop, self.on)
+        assert StoredForecast.objects.first().key != key

@@ -7,10 +7,12 @@ from dataclasses import replace
 from datetime import date
 
 from rillbed import facts
-from rillbed.engine import Arrival, Forecast, Future, forecast
+from rillbed.engine import MODEL_VERSION, Arrival, Forecast, Future, forecast
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.rules import CLEAR_MG_L, HOLD_NO2_MG_L, REFILL_BELOW_MG_L, REFILL_TO_MG_L
+
+__all__ = ["MODEL_VERSION", "SALTS", "ahead", "alkalinity_marks", "startup_future"]
 
 # Sources whose ammonia comes with an acid anion; all others take up the first proton themselves.
 SALTS = frozenset({"ammonium_chloride", "ammonium_sulfate"})

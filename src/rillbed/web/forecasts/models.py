@@ -11,12 +11,14 @@ class StoredForecast(models.Model):
     """What the plans answered for one loop on one day.
 
     `upto` is the last log row that was looked at: the log only grows, so it says whether anything was added since.
+    `made_with` names program, model and members: an upgrade makes every older answer an old one.
     """
 
     loop = models.ForeignKey(Loop, on_delete=models.CASCADE, related_name="forecasts")
     key = models.CharField(max_length=64)
     on = models.DateField()
     upto = models.BigIntegerField()
+    made_with = models.CharField(max_length=64, default="")
     made_at = models.DateTimeField()
     answer = models.JSONField(null=True)
     problem = models.TextField(blank=True)

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from django.db import transaction
-from django.db.models import Max
+from django.db.models import Max, QuerySet
 
 from rillbed import __version__
 from rillbed.garden.chains import digest
 from rillbed.garden.log import LogEntry
-from rillbed.plan.ahead import ahead
+from rillbed.plan.ahead import MODEL_VERSION, ahead
 from rillbed.plan.answers import Today
 from rillbed.plan.outlook import Outlook, outlook
 from rillbed.plan.today import today
@@ -59,15 +59,23 @@ def last_row(loop: Loop) -> int:
     return LogRow.objects.filter(loop=loop).aggregate(last=Max("pk"))["last"] or 0
 
 
+def made_with() -> str:
+    """Name what works the answers out: another program, model or number of members gives other answers."""
+    return f"{__version__}|model {MODEL_VERSION}|{MEMBERS}"
+
+
 def is_fresh(loop: Loop, on: date) -> bool:
-    """Whether the newest stored forecast is for this day and knows the whole log."""
-    return StoredForecast.objects.filter(loop=loop, on=on, upto=last_row(loop)).exists()
+    """Whether a stored forecast is for this day, knows the whole log and was made by this program and model."""
+    return _now(loop, on).exists()
+
+
+def _now(loop: Loop, on: date) -> QuerySet[StoredForecast]:
+    return StoredForecast.objects.filter(loop=loop, on=on, upto=last_row(loop), made_with=made_with())
 
 
 def latest(loop: Loop, on: date) -> Answer:
     """Return the newest usable answer; an older one than the log is returned as not fresh."""
-    upto = last_row(loop)
-    newest = StoredForecast.objects.filter(loop=loop, on=on, upto=upto).first()
+    newest = _now(loop, on).first()
     row = newest
     if row is None or row.answer is None:
         row = StoredForecast.objects.filter(loop=loop, on__lte=on, answer__isnull=False).first()
@@ -87,11 +95,11 @@ def work_out(loop: Loop, on: date) -> None:
     """Store the answer for the log as it is now; a log with the same effect is not run again."""
     upto = last_row(loop)
     log = bridge.entries(loop, upto=upto)
-    story = f"{__version__}|{MEMBERS}|{on}|{loop.pk}|{digest(log)}"
+    story = f"{made_with()}|{on}|{loop.pk}|{digest(log)}"
     key = hashlib.sha256(story.encode()).hexdigest()
     if StoredForecast.objects.filter(loop=loop, key=key).update(upto=upto):
         return
-    values: dict[str, object] = {"on": on, "upto": upto, "made_at": clock.now()}
+    values: dict[str, object] = {"on": on, "upto": upto, "made_at": clock.now(), "made_with": made_with()}
     try:
         values["answer"] = _answer(log, on)
     except ValueError as error:
