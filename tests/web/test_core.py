@@ -4,12 +4,15 @@ from uuid import UUID
 import pytest
 from django.conf import settings
 from django.core.management import call_command
-from django.db import connection
+from django.db import IntegrityError, connection, transaction
+from django.db.models import QuerySet
 from django.test import TestCase
 
 from rillbed.garden.errors import GardenError
 from rillbed.garden.log import LogEntry
 from rillbed.web import access, bridge
+from rillbed.web.forecasts.models import StoredForecast
+from rillbed.web.log.erase import erase
 from rillbed.web.log.models import AppendOnlyError, LogRow, Loop
 
 AT = datetime(2026, 3, 1, 8, tzinfo=UTC)
@@ -47,6 +50,29 @@ class Core(TestCase):
             with pytest.raises(AppendOnlyError):
                 change()
         assert bridge.entries(self.loop) == [note("kept")]
+
+    def test_the_database_refuses_what_goes_past_the_program(self) -> None:
+        bridge.store(self.loop, note("kept"))
+        for statement in (
+            "UPDATE log_logrow SET author = 'x'",
+            "UPDATE log_logrow SET loop_id = loop_id",
+            "DELETE FROM log_logrow",
+        ):
+            with pytest.raises(IntegrityError, match="cannot be changed or removed"), transaction.atomic():
+                connection.cursor().execute(statement)
+        with pytest.raises(IntegrityError, match="cannot be changed or removed"), transaction.atomic():
+            QuerySet(LogRow).update(kind="feeding")
+        assert bridge.entries(self.loop) == [note("kept")]
+
+    def test_a_whole_loop_is_erased_and_no_other(self) -> None:
+        other = Loop.objects.create(name="other")
+        bridge.store(self.loop, note("goes"))
+        bridge.store(other, note("stays", 2))
+        StoredForecast.objects.create(loop=self.loop, key="k", on=AT.date(), upto=1, made_at=AT)
+        erase(self.loop)
+        assert list(Loop.objects.all()) == [other]
+        assert bridge.entries(other) == [note("stays", 2)]
+        assert not StoredForecast.objects.exists()
 
     def test_health_is_open_and_carries_the_policy(self) -> None:
         answer = self.client.get("/health")

@@ -16,7 +16,7 @@ def _refuse(*_: Any, **__: Any) -> NoReturn:
 
 
 class AppendOnly(models.QuerySet["LogRow"]):
-    """Rows that can be read and added only."""
+    """Rows that can be read and added only; triggers in the database say the same to everybody else."""
 
     update = delete = bulk_update = update_or_create = _refuse
 
@@ -26,6 +26,7 @@ class Loop(models.Model):
 
     name = models.CharField(max_length=80)
     invented = models.BooleanField(default=False)  # an example; every page says so
+    erasing = models.BooleanField(default=False)  # opens the lock on its rows, see `rillbed.web.log.erase`
 
     def __str__(self) -> str:
         return self.name
