@@ -106,7 +106,8 @@ def test_a_start_is_certified_for_the_planned_feed():
         return full_load_mg_l(SYSTEM.model_copy(update={"planned_feed_g_day": grams, "feed": "pellet_32"}))
 
     assert load(None) == 2.0
-    assert load(50.0) == pytest.approx(50.0 * 0.32 * 0.092)  # g in one cubic metre
+    # g in one cubic metre, and 0.25 that may be left: what is gone in a day is no less than the load
+    assert load(50.0) == pytest.approx(50.0 * 0.32 * 0.092 + 0.25)
     assert load(500.0) == 4.0
     assert load(0.0) == 2.0
     bedded = SYSTEM.model_copy(update={"beds": (Bed(name="b", kind="media", area_m2=2.0),)})

@@ -32,8 +32,6 @@ def known(unit):
 def test_numbers_per_family_are_pinned():
     families = [key.split(".")[0] for key in facts.facts() if key not in facts.choices()]
     assert {family: families.count(family) for family in COUNTS} == COUNTS
-    # The plans read it from here, the engine from the choices: they must not part.
-    assert facts.value("start.refill_to") == facts.value("start.refill_to_mg_l")
     assert len(facts.water_limits()) == 75
 
 

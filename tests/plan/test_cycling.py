@@ -8,6 +8,7 @@ import pytest
 from rillbed import facts
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import AmmoniaSource
+from rillbed.plan.ahead import startup_future
 from rillbed.plan.cycling import additions, load_mg_l, plan
 from rillbed.plan.sources import dose
 from rillbed.words.phrases import CAUTIONS
@@ -130,3 +131,40 @@ def test_feed_left_to_rot_is_a_source_with_the_protein_of_the_systems_own_feed(s
 def test_every_caution_on_a_supply_is_in_words():
     rows = [*facts.ammonia_sources().values(), *facts.supplements().values()]
     assert {code for row in rows for code in row.cautions} <= CAUTIONS.keys()
+
+
+@pytest.mark.parametrize(
+    ("source", "strength", "eq_per_mol"),
+    [
+        ("ammonium_chloride", None, 2.0),
+        ("ammonium_sulfate", None, 2.0),
+        ("ammonia_solution", 10.0, 1.0),
+        ("urea", None, 1.0),
+        ("fish_feed", 32.0, 1.0),
+        # 0.5 % of it is ammonium already.
+        ("fish_emulsion", None, 1.005),
+    ],
+)
+def test_alkalinity_each_source_uses_until_it_is_nitrate(system, source, strength, eq_per_mol):
+    # Stoichiometry: NH4+ -> NO3- + 2 H+; ammonia, urea and organic nitrogen take up one H+ on the way to NH4+.
+    used = dose(system, source, 3.0, volume_l=1000.0, strength_pct=strength).alkalinity_used_meq_l
+    assert used == pytest.approx(eq_per_mol * 3.0 / 14.007, rel=2e-3)
+
+
+def test_the_proof_is_a_days_load_of_the_planned_feed(system, made, on):
+    # 0.092 g N per g protein (aquaculture textbooks): 30 g of 32 % feed in the loop's 1 m3, and the 0.25 that may stay.
+    planned = system.model_copy(update={"planned_feed_g_day": 30.0, "feed": "pellet_32"})
+    load = 30.0 * 0.32 * 0.092 / planned.total_volume_m3 + 0.25
+    clear = [read(2, "tan", 0.0, 0.2, 20), read(3, "no2", 0.0, 0.1, 20)]
+    proof = plan(planned, [salt(1, 10), *clear], made(completion=np.linspace(20, 60, 100)), on).advice[0]
+    assert proof.code == "cycle.prove"
+    assert proof.params["target_mg_l"] == pytest.approx(load)
+    assert startup_future(planned, on).full_load_mg_l == pytest.approx(load)
+    days = [read(10 + d, "tan", 0.0, 0.2, d) for d in (11, 12)] + [read(30 + d, "no2", 0.0, 0.1, d) for d in (11, 12)]
+
+    def stage(share):
+        grams = share * load * 3.82 * planned.total_volume_m3
+        doses = [salt(1, 10, grams), salt(2, 11, grams)]
+        return plan(planned, [*doses, *days], made(completion=np.linspace(20, 60, 100)), on).stage
+
+    assert (stage(1.0), stage(0.8)) == ("ready", "proving")

@@ -31,7 +31,7 @@ def default_future(system: System, start: date, on: date) -> Future:
         Arrival(f.species, f.count, f.weight_g, f.on) for f in system.planned_fish if f.on is not None and f.on > on
     )
     return Future(
-        refill_to_mg_l=facts.choice("start.refill_to_mg_l") if fishless else None,
+        refill_to_mg_l=facts.value("start.refill_to") if fishless else None,
         full_load_mg_l=full_load_mg_l(system),
         base_floor_meq_l=facts.choice(f"{stage}.base_floor_meq_l"),
         base_target_meq_l=facts.choice(f"{stage}.base_target_meq_l"),
@@ -40,14 +40,17 @@ def default_future(system: System, start: date, on: date) -> Future:
 
 
 def full_load_mg_l(system: System) -> float:
-    """Ammonia-N the planned feed makes in a day, mg/L: the load a start-up is certified for.
+    """Dose that certifies a start-up for the planned feed, mg/L as N.
 
-    At most what can be dosed at once without holding up the second step; the usual refill where no feed is planned.
+    What the feed makes in a day, and the mark under which ammonia counts as gone on top of it: else a dose no larger
+    than that mark would prove nothing. At most what can be dosed at once without holding up the second step; the usual
+    refill where no feed is planned.
     """
     if not system.planned_feed_g_day:
-        return facts.choice("start.refill_to_mg_l")
+        return facts.value("start.refill_to")
     grams = float(sizing_tan_g_day(system.planned_feed_g_day, pack.feed_of(system.feed).protein))
-    return min(grams / system.total_volume_m3, facts.value("start.largest_dose_high_ph"))
+    made = grams / system.total_volume_m3 + facts.value("start.clear_below")
+    return min(made, facts.value("start.largest_dose_high_ph"))
 
 
 def forecast(

@@ -8,6 +8,7 @@ from datetime import date
 
 from rillbed import facts
 from rillbed.engine import MODEL_VERSION, Arrival, Forecast, Future, forecast
+from rillbed.engine.run import full_load_mg_l
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.rules import CLEAR_MG_L, HOLD_NO2_MG_L, REFILL_BELOW_MG_L, REFILL_TO_MG_L
@@ -38,7 +39,7 @@ def startup_future(system: System, on: date) -> Future:
         refill_below_mg_l=REFILL_BELOW_MG_L,
         hold_no2_mg_l=HOLD_NO2_MG_L,
         refill_salt=system.ammonia_source.source in SALTS,
-        full_load_mg_l=REFILL_TO_MG_L,
+        full_load_mg_l=full_load_mg_l(system),
         clear_mg_l=CLEAR_MG_L,
     )
 

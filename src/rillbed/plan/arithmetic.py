@@ -10,7 +10,7 @@ from rillbed import facts
 # organic nitrogen take one up first (stoichiometry; published rate 7.14 g CaCO3 per g N for the salt).
 N_MOLAR_G = facts.value("atoms.n")
 EQ_PER_MOL_SALT = 2.0
-EQ_PER_MOL_FREE = 1.0
+EQ_PER_MOL_ORGANIC = 1.0
 
 
 @dataclass(frozen=True)

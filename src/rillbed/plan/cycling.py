@@ -10,6 +10,7 @@ import numpy as np
 
 from rillbed import facts
 from rillbed.engine import Forecast
+from rillbed.engine.run import full_load_mg_l
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.advice import Advice, Reason, Urgency
@@ -115,16 +116,17 @@ def planned_load_g_day(system: System) -> float | None:
 
 
 def challenge_passed(system: System, log: Sequence[LogEntry], given: Sequence[Addition]) -> bool:
-    """Whether a full dose was gone by the next day's readings, two days running.
+    """Whether a day's full load was gone by the next day's readings, two days running.
 
-    Both ammonia and nitrite must read below the mark at the upper end of their intervals.
+    The load is what the planned feed makes, as in the forecast. Both ammonia and nitrite must read below the mark at
+    the upper end of their intervals.
     """
     tan = {item.on: item.worst_high for item in readings(system, log, "tan")}
     no2 = {item.on: item.worst_high for item in readings(system, log, "no2")}
 
     def passed(day: date) -> bool:
         after = day + timedelta(days=1)
-        full = load_mg_l(given, day) >= FULL_SHARE * REFILL_TO_MG_L
+        full = load_mg_l(given, day) >= FULL_SHARE * full_load_mg_l(system)
         return full and tan.get(after, np.inf) <= CLEAR_MG_L and no2.get(after, np.inf) <= CLEAR_MG_L
 
     return any(passed(day) and passed(day + timedelta(days=1)) for day in {item.on for item in given})
@@ -226,9 +228,10 @@ def _advice(
 
 
 def _dose_advice(system: System, found: Findings, code: str, why: tuple[Reason, ...]) -> Advice:
-    # A refill tops up from the highest value the reading allows; a proof is a full dose.
+    # A refill tops up from the highest value the reading allows; a proof is a day's full load.
     there = found.tan.worst_high if code == "dose" and found.dosed and found.tan is not None else 0.0
-    given: Dose = dose(system, None, REFILL_TO_MG_L - there, volume_l=found.volume_l)
+    rise = full_load_mg_l(system) if code == "prove" else REFILL_TO_MG_L - there
+    given: Dose = dose(system, None, rise, volume_l=found.volume_l)
     entry = {
         "kind": "dosed",
         "payload": {"substance": given.source, "amount": {"value": round(given.amount, 2), "unit": given.unit}},

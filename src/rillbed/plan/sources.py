@@ -15,6 +15,7 @@ from rillbed.garden.system import System
 from rillbed.plan.advice import Reason
 from rillbed.plan.answers import Dose
 from rillbed.plan.arithmetic import (
+    EQ_PER_MOL_ORGANIC,
     EQ_PER_MOL_SALT,
     N_MOLAR_G,
     alkalinity_used_meq_l,
@@ -69,8 +70,9 @@ def composition(source: str, strength_pct: float | None = None) -> Composition:
     nitrogen = at_once + slow
     if nitrogen <= 0.0:
         raise ValueError(f"source = {source!r}: brings no nitrogen; it cannot feed the bacteria")
-    # Two equivalents go per mole nitrified; what the source brings itself comes off.
-    eq = EQ_PER_MOL_SALT - brought.get("alk", 0.0) * N_MOLAR_G / nitrogen
+    # Two equivalents go per mole nitrified; organic nitrogen gives one back when it turns into ammonium, and what the
+    # source brings itself comes off.
+    eq = (EQ_PER_MOL_SALT * at_once + EQ_PER_MOL_ORGANIC * slow - brought.get("alk", 0.0) * N_MOLAR_G) / nitrogen
     others = {name: part for name, part in brought.items() if name in ELEMENTS and part > 0.0}
     # The slow end of the release, so that the ledger errs towards waiting.
     release = row.release_low_per_day or row.release_per_day or 0.0
