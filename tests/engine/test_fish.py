@@ -11,13 +11,13 @@ from rillbed.engine.inputs import Event, Feed, Fish
 from rillbed.engine.state import MINERALS
 
 NONE, FULL = np.zeros(1), np.full(1, 9.0)
-WELL = fish.Felt(NONE, NONE, FULL)
+WELL = fish.Felt(NONE, NONE, NONE, FULL)
 TYPICAL = {name: np.ones(1) for name in ("tgc_factor", "fcr_factor")} | {"uneaten": NONE + 0.03, "faecal": NONE + 0.12}
 
 
 PLAIN = Fish(
-    tgc=1.0, tgc_at_c=28.0, fcr=1.5, tan_limit=2.0, no2_limit=0.3, o2_want=5.0, o2_crit=2.0, t_stop=17.0, t_low=17.0,
-    t_best=30.0, t_high=38.0, table=(), harvest_g=1000.0,
+    tgc=1.0, tgc_at_c=28.0, fcr=1.5, tan_limit=2.0, no2_limit=0.3, cl_guard=0.03, o2_want=5.0, o2_crit=2.0, t_stop=17.0,
+    t_low=17.0, t_best=30.0, t_high=38.0, table=(), harvest_g=1000.0,
 )  # fmt: skip
 FOOD = Feed(protein=0.32, content={}, to_fish={}, dissolved={})
 
@@ -52,13 +52,24 @@ def test_feed_beyond_appetite_is_left_as_solids():
 
 def test_fish_that_cannot_eat_grow_no_more_than_unfed_ones():
     g, temp = group(50), np.full(1, 28.0)
-    choked = fish.Felt(NONE, NONE, NONE)
+    choked = fish.Felt(NONE, NONE, NONE, NONE)
     unfed, offered = (
         fish.eat(g, FOOD, NONE, temp, WELL, TYPICAL),
         fish.eat(g, FOOD, NONE + 9.0, temp, choked, TYPICAL),
     )
     assert unfed.gain == offered.gain < 0.0
     assert want(g, felt=choked) == 0.0
+
+
+def test_chloride_keeps_nitrite_from_spoiling_the_appetite():
+    g = group(50)
+    bad = fish.Felt(NONE, NONE + 0.9, NONE, FULL)
+    assert want(g, felt=bad) == 0.0
+    assert want(g, felt=replace(bad, cl=NONE + 30.0)) == want(g)  # 30 g/m3 keep 0.9 g/m3 out, here
+    assert want(group(50, cl_guard=0.0), felt=replace(bad, cl=NONE + 30.0)) == 0.0
+    catfish, bass = pack.fish_of("channel_catfish"), pack.fish_of("largemouth_bass")
+    assert catfish.cl_guard == pytest.approx(1 / 32.845, rel=1e-4)  # ten parts of chloride to one of the ion
+    assert bass.cl_guard == 0.0
 
 
 def test_the_feed_table_caps_the_ration_in_any_water():

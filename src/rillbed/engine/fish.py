@@ -30,13 +30,15 @@ class Felt:
 
     tan: Array
     no2: Array
+    cl: Array
     o2: Array
 
-    def follow(self, tan: Array, no2: Array, o2: Array) -> None:
+    def follow(self, tan: Array, no2: Array, cl: Array, o2: Array) -> None:
         """Move a day towards today's values."""
         share = 1.0 - np.exp(-MEAN_RATE)
         self.tan = self.tan + share * (tan - self.tan)
         self.no2 = self.no2 + share * (no2 - self.no2)
+        self.cl = self.cl + share * (cl - self.cl)
         self.o2 = self.o2 + share * (o2 - self.o2)
 
 
@@ -53,9 +55,10 @@ class Meal:
 
 
 def appetite(kind: Fish, felt: Felt) -> Array:
-    """Share of the full ration taken: the least that ammonia, nitrite and oxygen allow."""
+    """Share of the full ration taken: the least that ammonia, nitrite past its chloride, and oxygen allow."""
+    nitrite = np.maximum(felt.no2 - kind.cl_guard * felt.cl, 0.0)
     poisons = np.minimum(
-        growth.poison_response(felt.tan, kind.tan_limit), growth.poison_response(felt.no2, kind.no2_limit)
+        growth.poison_response(felt.tan, kind.tan_limit), growth.poison_response(nitrite, kind.no2_limit)
     )
     return np.minimum(poisons, growth.oxygen_response(felt.o2, kind.o2_want, kind.o2_crit))
 

@@ -28,6 +28,7 @@ class Fish:
     fcr: float
     tan_limit: float
     no2_limit: float  # as N
+    cl_guard: float  # nitrite-N (g/m3) kept out of the blood by each g/m3 of chloride
     o2_want: float
     o2_crit: float
     t_stop: float  # no feed below

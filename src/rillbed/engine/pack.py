@@ -114,7 +114,9 @@ def fish_of(species_id: str) -> Fish:
         tgc = 1000.0 * float(growth.rate_of_ration(share, weight, r.fcr_typical)) / at
     return Fish(
         tgc=tgc, tgc_at_c=at, fcr=r.fcr_typical, tan_limit=r.tan_max_mg_l,
-        no2_limit=convert_basis(r.nitrite_max_mg_l, "NO2", "N"), o2_want=r.do_min_mg_l, o2_crit=r.do_critical_mg_l,
+        no2_limit=convert_basis(r.nitrite_max_mg_l, "NO2", "N"),
+        cl_guard=r.chloride_share * convert_basis(1.0 / facts.value("dosing.chloride_per_nitrite"), "NO2", "N"),
+        o2_want=r.do_min_mg_l, o2_crit=r.do_critical_mg_l,
         t_stop=r.temp_feed_stop_low_c, t_low=r.ctmi_tmin_c, t_best=r.ctmi_topt_c, t_high=r.ctmi_tmax_c, table=table,
         harvest_g=r.harvest_weight_g,
     )  # fmt: skip

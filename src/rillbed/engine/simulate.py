@@ -36,7 +36,7 @@ class Run(World):
         if free and d % 7 == 0:
             rules.supplement(self)
         self._water(today, free)
-        self.felt.follow(self.y[S.TAN] + 0.0, self.y[S.NO2] + 0.0, low)
+        self.felt.follow(self.y[S.TAN] + 0.0, self.y[S.NO2] + 0.0, self.y[S.CL] + 0.0, low)
         rules.certify(self, d, challenged)
         self.row["n_unexplained"] = self.books.close(self.y, self.volume)
         record.write(self, d, low, consts)

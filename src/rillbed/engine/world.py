@@ -57,7 +57,7 @@ class World:
         self.h = np.full(m, FIRST_H)
         self.groups: list[fishes.Group] = []
         self.beds: list[plants.Planting] = []
-        self.felt = fishes.Felt(np.zeros(m), np.zeros(m), y[S.O2] + 0.0)
+        self.felt = fishes.Felt(np.zeros(m), np.zeros(m), y[S.CL] + 0.0, y[S.O2] + 0.0)
         self.feed_mean = np.zeros(m)
         self.primed: Flags = np.zeros(m, bool)  # ammonia has been given
         self.basing: Flags = np.zeros(m, bool)  # base is being given until the target is reached

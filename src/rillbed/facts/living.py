@@ -15,7 +15,8 @@ from rillbed.facts.table import Origin, Sourced, package_lines, read_table
 class Species(Sourced):
     """A kind of fish (or crayfish); weights are wet, temperatures those of the water.
 
-    `temp_vital` is the range of normal life, not of survival. `nitrite_max_mg_l` counts the ion, not N.
+    `temp_vital` is the range of normal life, not of survival. `nitrite_max_mg_l` counts the ion, not N;
+    `chloride_share` is how much of the usual protection by chloride the species has, 0 to 1.
     Feed is % of body weight a day at the optimum by weight of the fish. `tgc` is 1000 times g^(1/3) per degC and day,
     None where growth is by moulting. `lw`: weight_g = a * length_cm^b. `o2_rest`: mg per kg and hour
     = a * weight_g^b * q10^((temp - ref) / 10), times the fed factor after meals.
@@ -42,6 +43,8 @@ class Species(Sourced):
     do_target_mg_l: float
     do_critical_mg_l: float
     water_origin: Origin
+    chloride_share: float
+    chloride_origin: Origin
     protein_fry_pct: float
     protein_fingerling_pct: float
     protein_growout_min_pct: float
