@@ -162,3 +162,26 @@ def test_base_comes_before_plants_and_counts_what_the_next_dose_will_use(system,
     # Nothing dosed yet: the first 2 mg/L as N from a salt use 0.286 meq/L (two equivalents per mole).
     assert "base.dose" in codes(today(system, [alkalinity(1.25)], futures, on))
     assert "base.dose" not in codes(today(system, [alkalinity(1.3)], futures, on))
+
+
+def test_all_readings_due_are_one_job_that_says_what_each_is_for(running, made, on):
+    answer = today(running, [FISH, read(1, "no3", 5, 10, 2)], made(), on)
+    (job,) = [item for item in answer.advice if item.code == "read.due"]
+    said = sentence(job)
+    assert said.title == "Test ammonia, nitrite, pH, alkalinity and nitrate"
+    text = "\n".join(said.reasons).replace("\N{NO-BREAK SPACE}", " ")
+    assert "Nitrate: last read on 3 Apr, due every" in text
+    assert "Not read yet: ammonia, nitrite, pH and alkalinity." in text
+    for item in answer.readings_due:
+        assert sum(item.quantity in reason.values["quantities"] for reason in job.reasons) == 2
+
+
+def test_what_is_done_for_today_is_not_counted_as_something_to_do(running, made, on):
+    fed = entry(5, "feeding", {"feed": feed_id(), "amount": {"value": 30, "unit": "g"}}, 20)
+    tests = [read(n, name, 0.0, 0.1, 20) for n, name in enumerate(("tan", "no2", "no3"), 6)]
+    tests += [entry(11, "reading", {"quantity": "ph", "unit": "", "value": 7.0}, 20)]
+    tests += [entry(12, "reading", {"quantity": "alkalinity", "unit": "meq/L", "value": 2.0}, 20)]
+    futures = made(feed_g_day=18.0, full_ration_g_day=18.0)
+    answer = today(running.model_copy(update={"beds": ()}), [FISH, fed, *tests], futures, on)
+    assert codes(answer) == ["feed.done"]
+    assert answer.verdict.code == "verdict.calm"

@@ -3,7 +3,6 @@ from datetime import timedelta
 from uuid import UUID, uuid4
 
 import pytest
-from django.contrib.auth.models import User
 from django.test import TestCase
 
 from rillbed.garden.log import LogEntry
@@ -28,8 +27,7 @@ DOSE = Advice(
     urgency=Urgency.TOXIC_NITROGEN,
     entry={"kind": "note", "payload": {"text": "stirred in"}},
 )
-TAN = Advice("read.due", "reading", params={"quantity": "tan"}, reasons=(Reason("read.never"),))
-PH = Advice("read.due", "reading", params={"quantity": "ph"}, reasons=(Reason("read.never"),))
+TESTS = Advice("read.due", "reading", params={"quantities": ("tan", "ph")}, reasons=(Reason("read.never"),))
 BATCH = Advice("plant.batch", "plant", params={"count": 4, "crop": "made_up_leaf"})
 
 
@@ -39,7 +37,7 @@ def answer(made_up, *advice: Advice) -> Today:
 
 
 def test_answers_come_back_as_they_went(made_up) -> None:
-    whole = answer(made_up, DOSE, TAN, BATCH)
+    whole = answer(made_up, DOSE, TESTS, BATCH)
     assert thaw(Today, json.loads(json.dumps(freeze(whole)))) == whole
 
 
@@ -49,7 +47,7 @@ def test_an_answer_of_another_shape_is_refused() -> None:
 
 
 def test_readings_due_are_one_job(made_up) -> None:
-    found = jobs.to_do(answer(made_up, DOSE, TAN, PH), made_up.system(), "1 1", frozenset())
+    found = jobs.to_do(answer(made_up, DOSE, TESTS), made_up.system(), "1 1", frozenset())
     assert [job.title for job in found] == ["Stir in made up salt", "Test ammonia and pH"]
     assert [job.main for job in found] == [True, False]
     assert found[1].test
@@ -94,7 +92,7 @@ class Page(TestCase):
         clock.pretend(self.on)
         self.addCleanup(clock.pretend, None)
         self.loop = self.made_up.loop(self.made_up.system())
-        self.client.force_login(User.objects.create_user("keeper"))
+        self.client.force_login(self.made_up.keeper())
 
     def page(self) -> str:
         answer = self.client.get("/")

@@ -8,7 +8,7 @@ from datetime import date
 from rillbed import facts
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
-from rillbed.plan.advice import Advice, Reason
+from rillbed.plan.advice import Advice, Reason, Value
 from rillbed.plan.answers import ReadingDue
 from rillbed.plan.look import latest
 
@@ -41,7 +41,8 @@ def readings_due(
         seen = latest(system, log, quantity)
         late = (on - system.started_on).days if seen is None else (on - seen.on).days - every
         if late >= 0:
-            reason = "read.why.cycling" if starting and quantity in ("tan", "no2") else why
+            doses = starting and system.startup_path == "fishless"
+            reason = "read.why.cycling" if doses and quantity in ("tan", "no2") else why
             out.append(ReadingDue(quantity, None if seen is None else seen.on, every, late, reason))
     return tuple(sorted(out, key=lambda item: -item.overdue_days))
 
@@ -52,20 +53,18 @@ def every_days(quantity: str, *, starting: bool) -> int:
 
 
 def reading_advice(due: tuple[ReadingDue, ...]) -> tuple[Advice, ...]:
-    """One advice per reading due."""
-    return tuple(
-        Advice(
-            "read.due",
-            "reading",
-            params={"quantity": item.quantity},
-            reasons=(
-                Reason("read.never")
-                if item.last is None
-                else Reason("read.last", {"last": item.last.isoformat(), "every": item.every_days}),
-                Reason(item.why),
-            ),
-            entry={"kind": "reading", "payload": {"quantity": item.quantity}},
-            expect=Reason("expect.interval"),
-        )
+    """One advice for all readings due: they are one walk to the tank."""
+    if not due:
+        return ()
+    quantities: Value = tuple(item.quantity for item in due)
+    whys = dict.fromkeys(item.why for item in due)
+    reasons = [Reason(why, {"quantities": tuple(item.quantity for item in due if item.why == why)}) for why in whys]
+    never = tuple(item.quantity for item in due if item.last is None)
+    if never:
+        reasons.append(Reason("read.not_yet", {"quantities": never}))
+    reasons += [
+        Reason("read.last", {"quantities": (item.quantity,), "last": item.last.isoformat(), "every": item.every_days})
         for item in due
-    )
+        if item.last is not None
+    ]
+    return (Advice("read.due", "reading", params={"quantities": quantities}, reasons=tuple(reasons)),)

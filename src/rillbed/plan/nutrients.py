@@ -17,6 +17,7 @@ from rillbed.plan.answers import Band, Level
 from rillbed.plan.look import latest
 from rillbed.plan.members import band, quantile
 from rillbed.plan.shelf import Choice, bringer_of
+from rillbed.plan.sources import also_brings
 
 # Pools are kept at or above these, mg/L.
 FLOORS = {name: facts.value(f"plants.room_floor_{name}") for name in ("n", "p", "k", "ca", "mg", "fe")}
@@ -133,7 +134,7 @@ def _advice(add: Addition, level: Level, later: tuple[str, ...]) -> Advice:
     why.append(Reason("add.rise", {"element": add.element, "rise": add.rise_mg_l, "target": level.target_mg_l}))
     if add.rise_mg_l < add.short_mg_l:
         why.append(Reason("add.rest", {"rest": add.short_mg_l - add.rise_mg_l, "cap": add.rise_mg_l}))
-    why += [Reason("add.brings", {"element": other, "mg_l": mg_l}) for other, mg_l in besides(add).items()]
+    why += also_brings(besides(add))
     if later:
         why.append(Reason("add.later", {"elements": later}))
     return Advice(

@@ -185,5 +185,12 @@ def dose_reasons(given: Dose) -> tuple[Reason, ...]:
     if given.at_once_mg_l < given.target_mg_l:
         out.append(Reason("cycle.at_once", {"at_once_mg_l": given.at_once_mg_l}))
     out.append(Reason("cycle.alkalinity_used", {"meq_l": given.alkalinity_used_meq_l}))
-    out += [Reason("cycle.brings", {"element": name, "mg_l": part}) for name, part in given.brings_mg_l.items()]
-    return tuple(out)
+    return (*out, *also_brings(given.brings_mg_l))
+
+
+def also_brings(mg_l: Mapping[str, float]) -> tuple[Reason, ...]:
+    """List what else a dose brings, mg/L by element, the most first; nothing where it brings nothing."""
+    if not mg_l:
+        return ()
+    order = sorted(mg_l, key=lambda name: -mg_l[name])
+    return (Reason("dose.brings", {"elements": tuple(order), "mg_l": tuple(mg_l[name] for name in order)}),)

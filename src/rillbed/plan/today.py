@@ -87,6 +87,7 @@ def today(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: d
         starting=starting,
         next_dose_meq_l=cycling.dose_alkalinity_meq_l if cycling else 0.0,
     )
+    asked = any(item.code == "base.read_first" for item in buffer)
     salt = chloride_advice(system, log, state, forecast, on, starting=starting)
     levels = nutrients(system, log, forecast, on)
     advice = [
@@ -95,7 +96,7 @@ def today(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: d
         *salt,
         *(cycling.advice if cycling else ()),
         *feed_advice(portions, state.feed),
-        *reading_advice(due),
+        *reading_advice(tuple(item for item in due if not (asked and item.quantity == "alkalinity"))),
         *_pickings(state, on),
         *((plant_advice(room),) if room is not None and system.beds else ()),
         *_additions(
@@ -162,7 +163,8 @@ def _additions(
 
 
 def _verdict(advice: tuple[Advice, ...]) -> Reason:
-    jobs = [item for item in advice if item.kind in ("feed", "dose", "reading", "plant", "pick", "warn")]
+    kinds = ("feed", "dose", "reading", "plant", "pick", "warn")
+    jobs = [item for item in advice if item.kind in kinds and item.code != "feed.done"]
     if any(item.kind == "warn" and item.urgency <= Urgency.PH_RATE for item in advice):
         return Reason("verdict.urgent", {"count": len(jobs)})
     return Reason("verdict.act", {"count": len(jobs)}) if jobs else Reason("verdict.calm")

@@ -7,15 +7,18 @@ from uuid import UUID
 
 from rillbed import facts
 from rillbed.plan.advice import Advice, Reason
-from rillbed.words.numbers import amount, chance, day, filled, number
+from rillbed.words.numbers import amount, chance, day, filled, listed, number
 from rillbed.words.phrases import CAUTIONS, QUANTITIES, REASONS, TITLES
 
-__all__ = ["Sentence", "amount", "caution", "chance", "day", "number", "quantity", "reason", "sentence"]
+__all__ = ["Sentence", "amount", "caution", "chance", "day", "listed", "number", "quantity", "reason", "sentence"]
 
 # First words of names that keep their capital letter.
 PLACES = frozenset(
     {"Brussels", "Chinese", "Florence", "French", "French/runner", "Malabar", "Murray", "New", "Nile", "Swiss"}
 )
+
+# No kit and no scale tells less apart.
+TRACE_MG_L = 0.01
 
 
 @dataclass(frozen=True)
@@ -67,8 +70,13 @@ def _named(values: object) -> dict[str, object]:
     for key in ("quantity", "element", "limit"):
         if isinstance(out.get(key), str):
             out[key] = quantity(str(out[key]))
-    if isinstance(out.get("elements"), tuple | list):
-        out["elements"] = ", ".join(quantity(str(item)) for item in out["elements"])  # type: ignore[attr-defined]
+    elements, parts = out.get("elements"), out.get("mg_l")
+    if isinstance(elements, tuple | list):
+        out["elements"] = listed(quantity(str(item)) for item in elements)
+        if isinstance(parts, tuple | list):
+            out["brought"] = listed(_brought(str(item), part) for item, part in zip(elements, parts, strict=True))
+    if isinstance(out.get("quantities"), tuple | list):
+        out["tests"] = listed(quantity(str(item)) for item in out["quantities"])  # type: ignore[attr-defined]
     for key in ("supply", "source"):
         if isinstance(out.get(key), str):
             out[key] = _supply(str(out[key]))
@@ -78,12 +86,15 @@ def _named(values: object) -> dict[str, object]:
         out["crop"] = _crop(str(out["crop"]))
     crops, counts = out.get("crops"), out.get("counts")
     if isinstance(crops, tuple | list) and isinstance(counts, tuple | list):
-        named = [f"{count} {_crop(str(crop))}" for crop, count in zip(crops, counts, strict=True)]
-        out["choices"] = " or ".join(filter(None, [", ".join(named[:-1]), named[-1]]))
+        out["choices"] = listed((f"{n} {_crop(str(crop))}" for crop, n in zip(crops, counts, strict=True)), "or")
     if "group" in out:
         # A group that nobody named goes by its entry's uuid, which says nothing to a person.
         out["fish"] = out.get("species", "the fish") if _unnamed(str(out["group"])) else out["group"]
     return out
+
+
+def _brought(element: str, mg_l: float) -> str:
+    return f"{quantity(element)} {amount(mg_l, 'mg/L')}" if mg_l >= TRACE_MG_L else f"a trace of {quantity(element)}"
 
 
 def _fish(species: str) -> str:

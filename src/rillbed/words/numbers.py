@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 
 NBSP = "\u00a0"
@@ -53,6 +53,18 @@ def chance(share: float) -> str:
     return f"about {max(1, min(9, round(share * 10)))} in 10"
 
 
+def listed(items: Iterable[str], last: str = "and") -> str:
+    """Items of a sentence.
+
+    Examples
+    --------
+    >>> listed(["a"]), listed(["a", "b"]), listed(["a", "b", "c"], "or")
+    ('a', 'a and b', 'a, b or c')
+    """
+    *some, end = items
+    return f"{', '.join(some)} {last} {end}" if some else end
+
+
 def filled(template: str, values: Mapping[str, object]) -> str:
     r"""Fill ``{name}`` fields; ``{name:day}``, ``{name:chance}`` and ``{name:unit}`` use the forms above.
 
@@ -81,7 +93,8 @@ class _Value:
         value = self.value
         if form.startswith("count "):
             assert isinstance(value, int | float)
-            return f"{number(value)}{NBSP}{form.removeprefix('count ')}{'' if value == 1 else 's'}"
+            shown = str(value) if isinstance(value, int) else number(value)
+            return f"{shown}{NBSP}{form.removeprefix('count ')}{'' if value == 1 else 's'}"
         if form == "day":
             return day(value if isinstance(value, date | str) else None)
         if isinstance(value, bool) or not isinstance(value, int | float):

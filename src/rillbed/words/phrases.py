@@ -20,7 +20,7 @@ TITLES: dict[str, str] = {
     "feed.ration": "Feed {fish} at each of {meals} meals",
     "feed.done": "{fish}: fed for today",
     "feed.stop": "Give {fish} no feed today",
-    "read.due": "Read {quantity}",
+    "read.due": "Test {tests}",
     "plant.batch": "Plant up to {count} {crop}",
     "plant.after": "Add {elements} first, then plant up to {count} {crop}",
     "plant.none": "Plant nothing more yet",
@@ -37,14 +37,14 @@ TITLES: dict[str, str] = {
 
 REASONS: dict[str, str] = {
     # verdicts
-    "verdict.act": "Things to do today: {count}. Start at the top.",
+    "verdict.act": "{count:count thing} to do today, the most urgent first.",
     "verdict.urgent": "Something needs you now: start at the top.",
     "verdict.calm": "Nothing urgent. The loop can wait until the next reading.",
     # cycling
     "cycle.target": "It lifts ammonia in {volume_l:L} by {target_mg_l:mg/L} as N.",
     "cycle.at_once": "A kit sees {at_once_mg_l:mg/L} of it at once; the rest comes free over days to weeks.",
     "cycle.alkalinity_used": "Turning it into nitrate uses {meq_l:meq/L} of alkalinity.",
-    "cycle.brings": "It also brings {element}: {mg_l:mg/L}.",
+    "dose.brings": "It also brings {brought}.",
     "cycle.tan_low": "Ammonia reads no higher than {high:mg/L} as N, below the refill mark of {mark:mg/L}.",
     "cycle.tan_not_low": "Ammonia may still be {high:mg/L} as N; refill once it reads below {mark:mg/L}.",
     "cycle.no2_top": "Nitrite is at the top of your kit ({low:mg/L} as N or more). More ammonia would only pile it up.",
@@ -73,7 +73,6 @@ REASONS: dict[str, str] = {
     "would tell.",
     "add.rise": "It brings {rise:mg/L} of {element}; the aim is {target:mg/L}.",
     "add.rest": "The rest, {rest:mg/L}, follows on other days: no more than {cap:mg/L} in one.",
-    "add.brings": "It also brings {element}: {mg_l:mg/L}.",
     "add.later": "After that, on days of their own: {elements}.",
     "add.one_a_day": "One product a day: what is given today comes first, and iron wants a pH that has settled.",
     "salt.target": "Chloride of {target:mg/L} is wanted: {ratio} times the nitrite ion by weight (nitrite may be "
@@ -97,12 +96,13 @@ REASONS: dict[str, str] = {
     "feed.no2_open": "Nitrite is at the top of your kit, {low:mg/L} as N or more; feeding stops at {limit:mg/L}.",
     "feed.no2": "Nitrite may be {high:mg/L} as N; feeding stops at {limit:mg/L}.",
     # readings
-    "read.last": "Last read on {last:day}; due every {every} days.",
-    "read.never": "Not read yet. Not known is a state: this test would tell.",
-    "read.why.cycling": "It decides whether to refill or to hold.",
-    "read.why.alarm": "It is the first sign of trouble.",
-    "read.why.buffer": "It shows how much acid the loop can still take.",
-    "read.why.plants": "It decides how many more plants the loop carries.",
+    "read.last": "{tests}: last read on {last:day}, due every {every:count day}.",
+    "read.not_yet": "Not read yet: {tests}.",
+    "read.never": "Neither has been read yet; nothing is dosed on a guess.",
+    "read.why.cycling": "{tests}: to decide whether to refill or to hold.",
+    "read.why.alarm": "{tests}: the first sign of trouble for fish.",
+    "read.why.buffer": "{tests}: how much acid the loop can still take.",
+    "read.why.plants": "{tests}: how many more plants the loop carries.",
     # room
     "room.title": "Room for {count} more {crop}.",
     "room.title_then": "Room for {count} more {crop} once {elements} is added.",
@@ -144,7 +144,6 @@ REASONS: dict[str, str] = {
     "expect.ph": "pH should go from about {before} to {at_once} at once, and to {later} once the air has "
     "evened it out.",
     "expect.eaten": "All of it should be eaten within ten minutes. If not, give less next time.",
-    "expect.interval": "A reading narrows every range on this page.",
     # honesty
     "note.prior": "Ranges come from general knowledge of such loops; they are not fitted to your log yet.",
     "note.stop": "The forecast stopped early: {why}.",

@@ -81,12 +81,7 @@ def to_do(answer: Today, system: System, mark: str, known: frozenset[UUID]) -> l
         Keys in the log.
     """
     jobs: list[Job] = []
-    tests = [item for item in answer.advice if item.code == "read.due"]
     for place, advice in enumerate(answer.advice):
-        if advice in tests:
-            if advice is tests[0]:
-                jobs.append(_test(tests))
-            continue
         button = _button(advice, system, uuid5(NAMESPACE_URL, f"rillbed {mark} {place}"))
         if button is None or button.uuid not in known:
             jobs.append(_job(advice, button))
@@ -108,19 +103,6 @@ def _job(advice: Advice, button: Button | None) -> Job:
         button=button,
         test=advice.kind == "reading",
         alarm=advice.kind == "warn" and advice.urgency <= Urgency.TOXIC_NITROGEN,
-    )
-
-
-def _test(tests: Sequence[Advice]) -> Job:
-    """Put all readings due into one job: they are one walk to the tank."""
-    names = [words.quantity(str(item.params["quantity"])) for item in tests]
-    said = [words.sentence(item) for item in tests]
-    listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-    return Job(
-        title=f"Test {listed}",
-        lead=said[0].expect,
-        reasons=tuple(f"{line.title.removeprefix('Read ')}: {' '.join(line.reasons)}" for line in said),
-        test=True,
     )
 
 
