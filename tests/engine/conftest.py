@@ -32,7 +32,7 @@ ANY = {"any": LEAFY, "a": LEAFY, "b": LEAFY}
 
 FISH = Fish(
     tgc=0.8, tgc_at_c=28.0, fcr=1.5, tan_limit=2.0, no2_limit=0.3, cl_guard=0.0, o2_want=5.0, o2_crit=2.0, t_stop=17.0,
-    t_low=17.0, t_best=30.0, t_high=38.0, table=(), harvest_g=600.0,
+    t_low=17.0, t_best=30.0, t_high=38.0, table=(), harvest_g=600.0, end_g=3600.0,
 )  # fmt: skip
 TAP = Water(
     alk=2.4, no3=1.0, ions={"k": 2.0, "ca": 40.0, "mg": 8.0, "fe": 0.02, "p": 0.05, "s": 8.0, "na": 15.0, "cl": 20.0}

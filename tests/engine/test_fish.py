@@ -17,7 +17,7 @@ TYPICAL = {name: np.ones(1) for name in ("tgc_factor", "fcr_factor")} | {"uneate
 
 PLAIN = Fish(
     tgc=1.0, tgc_at_c=28.0, fcr=1.5, tan_limit=2.0, no2_limit=0.3, cl_guard=0.03, o2_want=5.0, o2_crit=2.0, t_stop=17.0,
-    t_low=17.0, t_best=30.0, t_high=38.0, table=(), harvest_g=1000.0,
+    t_low=17.0, t_best=30.0, t_high=38.0, table=(), harvest_g=1000.0, end_g=6000.0,
 )  # fmt: skip
 FOOD = Feed(protein=0.32, content={}, to_fish={}, dissolved={})
 

@@ -5,12 +5,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from rillbed import facts
 from rillbed.engine.inputs import Feed, Fish
 from rillbed.engine.result import Array
 from rillbed.science import feed as feeds
 from rillbed.science import growth
 
 MOST_RATION = 0.20  # g feed per g fish and day, for the smallest fry
+SIZES = ("fry", "large", "giant")
 MEAN_RATE = 0.3  # 1/day, running means of what fish feel: midnight values make feast-and-fast cycles
 
 
@@ -72,8 +74,16 @@ def gain_max(group: Group, temp: Array, tgc_factor: Array) -> Array:
     """Gain of one fish (g/day) at full ration."""
     kind = group.kind
     there = growth.temperature_response(kind.tgc_at_c, kind.t_low, kind.t_best, kind.t_high)
-    best = growth.best_rate(kind.tgc, kind.tgc_at_c, there) * growth.size_response(group.weight, kind.harvest_g)
+    best = growth.best_rate(kind.tgc, kind.tgc_at_c, there) * growth.size_response(
+        group.weight, kind.harvest_g, kind.end_g
+    )
     return growth.full_gain_g_day(group.weight, best * tgc_factor * warmth(kind, temp))
+
+
+def conversion(group: Group, factor: Array) -> Array:
+    """Feed per gain of a group at its present weight: that of the species, less for fry, more for big fish."""
+    knots = [(facts.choice(f"conversion.{size}_g"), facts.choice(f"conversion.{size}_share")) for size in SIZES]
+    return group.kind.fcr * factor * growth.conversion_response(group.weight, knots)
 
 
 def full_ration(group: Group, temp: Array, tgc_factor: Array, fcr: Array) -> Array:
@@ -93,7 +103,7 @@ def _table(group: Group) -> Array | float:
 
 def eat(group: Group, feed: Feed, grams: Array, temp: Array, felt: Felt, p: Mapping[str, Array]) -> Meal:
     """Feed `grams` to the whole group: it eats what it can grow on, and the rest is left uneaten."""
-    fcr = group.kind.fcr * p["fcr_factor"]
+    fcr = conversion(group, p["fcr_factor"])
     full = gain_max(group, temp, p["tgc_factor"])
     able = growth.need_g_day(full, fcr) * appetite(group.kind, felt)
     taken = np.minimum(grams / group.count, able)

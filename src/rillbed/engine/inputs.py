@@ -36,7 +36,8 @@ class Fish:
     t_best: float
     t_high: float
     table: tuple[tuple[float, float], ...]  # feed table: weight in g, most feed per g of fish and day
-    harvest_g: float
+    harvest_g: float  # full growth up to here
+    end_g: float  # none from here
     n_body: float = FISH_N
 
 

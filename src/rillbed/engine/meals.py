@@ -58,7 +58,7 @@ def blend(parts: list[tuple[Feed, float]]) -> Feed:
 
 def _full_rations(w: World) -> list[Array]:
     temp, tgc = np.asarray(w.temp), w.p["tgc_factor"]
-    return [fishes.full_ration(g, temp, tgc, g.kind.fcr * w.p["fcr_factor"]) for g in w.groups]
+    return [fishes.full_ration(g, temp, tgc, fishes.conversion(g, w.p["fcr_factor"])) for g in w.groups]
 
 
 def _logged(w: World, today: list[Event], wants: list[Array]) -> list[Array]:

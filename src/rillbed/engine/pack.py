@@ -118,7 +118,7 @@ def fish_of(species_id: str) -> Fish:
         cl_guard=r.chloride_share * convert_basis(1.0 / facts.value("dosing.chloride_per_nitrite"), "NO2", "N"),
         o2_want=r.do_min_mg_l, o2_crit=r.do_critical_mg_l,
         t_stop=r.temp_feed_stop_low_c, t_low=r.ctmi_tmin_c, t_best=r.ctmi_topt_c, t_high=r.ctmi_tmax_c, table=table,
-        harvest_g=r.harvest_weight_g,
+        harvest_g=r.harvest_weight_g, end_g=r.growth_end_g,
     )  # fmt: skip
 
 

@@ -16,6 +16,7 @@ class Species(Sourced):
     """A kind of fish (or crayfish); weights are wet, temperatures those of the water.
 
     `temp_vital` is the range of normal life, not of survival. `nitrite_max_mg_l` counts the ion, not N;
+    `growth_end_g` is where thermal growth, full up to the harvest weight, would have fallen to nothing;
     `chloride_share` is how much of the usual protection by chloride the species has, 0 to 1.
     Feed is % of body weight a day at the optimum by weight of the fish. `tgc` is 1000 times g^(1/3) per degC and day,
     None where growth is by moulting. `lw`: weight_g = a * length_cm^b. `o2_rest`: mg per kg and hour
@@ -69,6 +70,8 @@ class Species(Sourced):
     months_to_harvest_min: float
     months_to_harvest_max: float
     harvest_origin: Origin
+    growth_end_g: float
+    size_origin: Origin
     density_home_beginner_kg_m3: float
     density_home_max_kg_m3: float
     density_published_max_kg_m3: float

@@ -4,6 +4,8 @@ Weights are wet grams per fish, temperatures those of the water. Growth at the b
 of a gram per day); the temperature response scales it, and the ration is the feed that this gain costs.
 """
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -126,18 +128,50 @@ def full_gain_g_day(weight_g: ArrayLike, rate: ArrayLike) -> Array:
     return plain(3.0 * array(rate) * np.cbrt(array(weight_g)) ** 2)
 
 
-def size_response(weight_g: ArrayLike, harvest_g: ArrayLike) -> Array:
-    """Return the share of thermal growth left in big fish: 1 up to the harvest weight, 0 from six times it.
+def size_response(weight_g: ArrayLike, harvest_g: ArrayLike, end_g: ArrayLike) -> Array:
+    """Return the share of thermal growth left in big fish: 1 up to the harvest weight, falling in a line to 0.
 
+    Parameters
+    ----------
+    weight_g : array_like
+        Mean weight, g, > 0.
+    harvest_g, end_g : array_like
+        Weight up to which growth is full, and from which there is none, g; the second is the larger.
+
+    Notes
+    -----
     Derived from barramundi of 0.9 to 2.2 kg (Schipp, Bosmans & Humphrey 2007), whose coefficient falls like this;
-    trout of a selected stock fall less (Davidson et al. 2014). Beyond the harvest weight growth is an estimate.
+    trout of a selected stock fall far less (Davidson et al. 2014). Beyond the harvest weight growth is an estimate.
 
     Examples
     --------
-    >>> float(size_response(1750.0, 500.0))
+    >>> float(size_response(1750.0, 500.0, 3000.0))
     0.5
     """
-    return plain(np.clip((6.0 - array(weight_g) / array(harvest_g)) / 5.0, 0.0, 1.0))
+    weight, full, none = array(weight_g), array(harvest_g), array(end_g)
+    return plain(np.clip((none - weight) / (none - full), 0.0, 1.0))
+
+
+def conversion_response(weight_g: ArrayLike, steps: Sequence[tuple[float, float]]) -> Array:
+    """Return the factor on feed conversion by size: 1 for middling fish, less for fry, more for big ones.
+
+    Parameters
+    ----------
+    weight_g : array_like
+        Mean weight, g, > 0.
+    steps : three of (g, factor)
+        The weight fry outgrow and their factor; the weights large and very large fish begin at, and theirs. Each
+        step is spread over half to one and a half of its weight. Grade: practice.
+
+    Examples
+    --------
+    >>> steps = [(20.0, 0.85), (300.0, 1.15), (1000.0, 1.35)]
+    >>> [round(float(conversion_response(w, steps)), 2) for w in (5.0, 100.0, 450.0, 2000.0)]
+    [0.85, 1.0, 1.15, 1.35]
+    """
+    (fry, small), (large, big), (giant, most) = steps
+    at = np.log([fry / 2.0, 1.5 * fry, large / 1.5, 1.5 * large, 1.5 * giant])
+    return plain(np.interp(np.log(np.maximum(array(weight_g), 1e-3)), at, [small, 1.0, 1.0, big, most]))
 
 
 def upkeep_g_g_day(weight_g: ArrayLike, response: ArrayLike) -> Array:
