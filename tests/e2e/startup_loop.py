@@ -39,6 +39,7 @@ def main(port: int) -> None:
     from django.contrib.auth.models import User
 
     from rillbed.web import bridge, clock
+    from rillbed.web.frame.loops import keep
     from rillbed.web.log.models import Loop
     from rillbed.web.people import links
 
@@ -49,6 +50,7 @@ def main(port: int) -> None:
     for kind, payload in (("set_up", {"system": System.make(SYSTEM)}), ("dosed", dose)):
         bridge.add(loop, bridge.written(uuid=uuid4(), at=begun, author="you", kind=kind, payload=payload))
     person = User.objects.create_user("you")
+    keep(loop, person)
     launch.run(application, "127.0.0.1", port, lambda address: print(address + links.entry_path(person), flush=True))
 
 

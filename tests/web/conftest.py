@@ -32,13 +32,22 @@ def made_up_system(**more: object) -> System:
     )
 
 
-def made_up_loop(system: System):
-    """Store a system as the first entry of a new loop."""
+def keeper(name: str = "keeper"):
+    """The person of the tests, made on first use."""
+    from django.contrib.auth.models import User
+
+    return User.objects.get_or_create(username=name)[0]
+
+
+def made_up_loop(system: System, person=None):
+    """Store a system as the first entry of a new loop of a person."""
     # Models can only be imported once Django is configured, which is after this file is read.
     from rillbed.web import bridge
+    from rillbed.web.frame.loops import keep
     from rillbed.web.log.models import Loop
 
     loop = Loop.objects.create(name=system.name)
+    keep(loop, person or keeper())
     at = datetime.combine(system.started_on, datetime.min.time(), UTC)
     bridge.add(loop, LogEntry.make({"uuid": uuid4(), "at": at, "kind": "set_up", "payload": {"system": system}}))
     return loop
@@ -47,7 +56,7 @@ def made_up_loop(system: System):
 @pytest.fixture
 def made_up():
     """The makers above and the day the made-up loop started."""
-    return SimpleNamespace(system=made_up_system, loop=made_up_loop, started=STARTED)
+    return SimpleNamespace(system=made_up_system, loop=made_up_loop, keeper=keeper, started=STARTED)
 
 
 @pytest.fixture(autouse=True)

@@ -3,7 +3,6 @@ from datetime import timedelta
 from uuid import uuid4
 
 import pytest
-from django.contrib.auth.models import User
 from django.test import TestCase
 
 from rillbed.garden.chains import effective
@@ -23,7 +22,7 @@ class Page(TestCase):
         self.addCleanup(clock.pretend, None)
         self.system = self.made_up.system()
         self.loop = self.made_up.loop(self.system)
-        self.client.force_login(User.objects.create_user("keeper"))
+        self.client.force_login(self.made_up.keeper())
 
     def write(self, kind: str, **payload: object) -> str:
         key = str(uuid4())

@@ -1,5 +1,5 @@
 from urllib.parse import urlsplit
-from uuid import UUID
+from uuid import UUID, uuid4
 
 import pytest
 from django.contrib.auth.models import User
@@ -7,6 +7,7 @@ from django.core.cache import cache
 from django.test import TestCase
 from django.urls import URLPattern, get_resolver, reverse
 
+from rillbed.web.log.models import LogRow, Loop
 from rillbed.web.people import links, throttle
 
 PHRASE = "four plain words here"
@@ -128,14 +129,41 @@ class Loops(TestCase):
         self.made_up = made_up
 
     def test_another_loop_can_be_chosen(self) -> None:
-        self.client.force_login(User.objects.create_user("keeper"))
+        self.client.force_login(self.made_up.keeper())
         self.made_up.loop(self.made_up.system(name="First loop"))
-        assert "Loops" not in self.client.get("/pages").content.decode()
         second = self.made_up.loop(self.made_up.system(name="Second loop"))
-        assert '<div class="loop">First loop' in self.client.get("/pages").content.decode()
-        assert self.client.post("/loop", {"loop": second.pk})["Location"] == "/"
-        assert '<div class="loop">Second loop' in self.client.get("/pages").content.decode()
-        assert self.client.post("/loop", {"loop": 999}).status_code == 404
+        foreign = self.made_up.loop(self.made_up.system(name="Other loop"), self.made_up.keeper("other"))
+
+        def shown() -> str:
+            return self.client.get("/pages").content.decode().split('<div class="loop">')[1].split("<small>")[0]
+
+        assert shown().endswith("First loop")
+        listed = self.client.get("/loops").content.decode()
+        assert "Second loop" in listed
+        assert "Other loop" not in listed
+        assert self.client.post("/loops/choose", {"loop": second.pk})["Location"] == "/"
+        assert shown().endswith("Second loop")
+        for key in ("999", "x", "", foreign.pk):
+            assert self.client.post("/loops/choose", {"loop": key}).status_code == 404
+
+    def test_a_form_writes_the_loop_it_was_drawn_for(self) -> None:
+        self.client.force_login(self.made_up.keeper())
+        first, second = (self.made_up.loop(self.made_up.system(name=name)) for name in ("First loop", "Second loop"))
+        self.client.post("/loops/choose", {"loop": second.pk})
+        form = {"loop": first.pk, "uuid": str(uuid4()), "kind": "note", "payload": '{"text": "of the first"}'}
+        assert self.client.post("/done", form).status_code == 302
+        assert LogRow.objects.get(kind="note").loop == first
+
+    def test_a_loop_is_erased_only_by_its_typed_name(self) -> None:
+        self.client.force_login(self.made_up.keeper())
+        first, second = (self.made_up.loop(self.made_up.system(name=name)) for name in ("First loop", "Second loop"))
+        assert "all 1 entries" in self.client.get(f"/loops/{first.pk}/erase").content.decode()
+        answer = self.client.post(f"/loops/{first.pk}/erase", {"name": "first"})
+        assert answer.status_code == 400
+        assert "Type the name as it stands" in answer.content.decode()
+        assert Loop.objects.count() == 2
+        assert self.client.post(f"/loops/{first.pk}/erase", {"name": "First loop"})["Location"] == "/loops"
+        assert list(Loop.objects.all()) == [second]
 
 
 def test_what_is_not_there_is_said_in_the_look_of_the_pages(made_up) -> None:

@@ -71,7 +71,8 @@ def first(**changes: str) -> dict[str, str]:
 
 class SetUp(TestCase):
     def setUp(self) -> None:
-        self.client.force_login(User.objects.create_user("keeper"))
+        self.keeper = User.objects.create_user("keeper")
+        self.client.force_login(self.keeper)
         clock.pretend(ON)
         self.addCleanup(clock.pretend, None)
 
@@ -108,8 +109,19 @@ class SetUp(TestCase):
     def test_the_same_form_twice_makes_one_loop(self) -> None:
         self.send(**first())
         kept = Loop.objects.get()
-        assert store.save(None, self.standing(), LogRow.objects.get().uuid, "keeper", correction=False) == kept
+        assert store.save(None, self.standing(), LogRow.objects.get().uuid, self.keeper, correction=False) == kept
         assert Loop.objects.count() == LogRow.objects.count() == 1
+
+    def test_one_more_loop_has_a_form_and_a_log_of_its_own(self) -> None:
+        self.send(**first())
+        page = self.client.get("/setup/new").content.decode()
+        assert 'action="/setup/new"' in page
+        assert "Question 1 of" in page
+        form = first(name="Barn loop", uuid="00000000-0000-4000-8000-000000000002")
+        assert self.client.post("/setup/new", form)["Location"] == "/"
+        assert [loop.name for loop in Loop.objects.order_by("pk")] == ["Shed loop", "Barn loop"]
+        assert [len(bridge.entries(loop)) for loop in Loop.objects.all()] == [1, 1]
+        assert "Barn loop" in self.client.get("/setup").content.decode()
 
     def test_refused_answers_stay_as_typed_and_nothing_is_stored(self) -> None:
         for name, typed, said in (
@@ -238,7 +250,7 @@ class SetUp(TestCase):
         assert (kit.quantity, kit.basis, kit.steps) == ("no3", "ion", (0, 3, 5, 12.5))
 
     def test_page_of_a_rich_loop_says_what_the_answers_come_to(self) -> None:
-        loop = store.save(None, System.make(RICH), UUID(int=7), "keeper", correction=False)
+        loop = store.save(None, System.make(RICH), UUID(int=7), self.keeper, correction=False)
         page = self.client.get("/setup").content.decode()
         assert facts.species()["silver_perch"].legal_caution.split(".")[0] in page
         assert "not known: decides how much water must leave" in page

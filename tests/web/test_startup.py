@@ -11,6 +11,7 @@ from rillbed.garden.system import System
 from rillbed.plan.answers import Band, CyclingPlan, Sowing
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import store
+from rillbed.web.frame.loops import keep
 from rillbed.web.startup.checks import checks, verdict
 from rillbed.web.startup.ledger import ledger
 from rillbed.web.startup.page import _verdict
@@ -153,7 +154,8 @@ def test_ledger_of_a_salt_is_free_at_once() -> None:
 
 class StartUp(TestCase):
     def setUp(self) -> None:
-        self.client.force_login(User.objects.create_user("keeper"))
+        self.keeper = User.objects.create_user("keeper")
+        self.client.force_login(self.keeper)
         clock.pretend(ON)
         self.addCleanup(clock.pretend, None)
         self.members, store.MEMBERS = store.MEMBERS, 20
@@ -163,6 +165,7 @@ class StartUp(TestCase):
         from rillbed.web.log.models import Loop
 
         self.loop = Loop.objects.create(name=system.name)
+        keep(self.loop, self.keeper)
         bridge.add(self.loop, entry(0, "set_up", system=system.model_dump(mode="json")), *log)
         store.work_out(self.loop, ON)
         return self.page()
@@ -179,6 +182,7 @@ class StartUp(TestCase):
         from rillbed.web.log.models import Loop
 
         loop = Loop.objects.create(name="x")
+        keep(loop, self.keeper)
         bridge.add(loop, entry(0, "set_up", system=loop_of().model_dump(mode="json")))
         assert "Working out the start-up" in self.page()
 

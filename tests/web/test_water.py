@@ -2,7 +2,6 @@ from datetime import UTC, datetime, timedelta
 from uuid import UUID, uuid4
 
 import pytest
-from django.contrib.auth.models import User
 from django.test import TestCase
 
 from rillbed.garden.fold import state_at
@@ -92,7 +91,7 @@ class Page(TestCase):
         self.addCleanup(clock.pretend, None)
         self.system = self.made_up.system()
         self.loop = self.made_up.loop(self.system)
-        self.client.force_login(User.objects.create_user("keeper"))
+        self.client.force_login(self.made_up.keeper())
         self.form = {
             "uuid": str(uuid4()),
             "at": (clock.now() - timedelta(minutes=1)).strftime("%Y-%m-%dT%H:%M"),

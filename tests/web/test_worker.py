@@ -2,7 +2,6 @@ import time
 from datetime import timedelta
 
 import pytest
-from django.contrib.auth.models import User
 from django.test import TransactionTestCase
 
 from rillbed.web import clock
@@ -26,7 +25,7 @@ class Beside(TransactionTestCase):
         # The tables are emptied after each test; the database lets no row go whose loop is not being erased.
         self.addCleanup(lambda: Loop.objects.update(erasing=True))
         self.loop = self.made_up.loop(self.made_up.system())
-        self.client.force_login(User.objects.create_user("keeper"))
+        self.client.force_login(self.made_up.keeper())
 
     def test_a_page_that_is_behind_renews_itself_and_only_then(self) -> None:
         self.monkeypatch.setattr(worker, "running", lambda: True)

@@ -16,4 +16,5 @@ urlpatterns = [
     path("", include("rillbed.web.startup.urls")),
     path("", include("rillbed.web.water.urls")),
     path("", include("rillbed.web.log.urls")),
+    path("", include("rillbed.web.loops.urls")),
 ]

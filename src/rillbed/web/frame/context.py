@@ -18,7 +18,7 @@ def frame(request: HttpRequest) -> dict[str, object]:
     return {"doors": doors(request.path), "loop_line": _line(request)}
 
 
-def _line(request: HttpRequest) -> dict[str, str] | None:
+def _line(request: HttpRequest) -> dict[str, object] | None:
     loop = current(request)
     if loop is None:
         return None
@@ -26,4 +26,5 @@ def _line(request: HttpRequest) -> dict[str, str] | None:
         litres = words.amount(1000 * bridge.standing_system(loop).total_volume_m3, "L", 3)
     except GardenError:
         litres = ""
-    return {"name": loop.name, "about": " · ".join(filter(None, (litres, "invented" if loop.invented else "")))}
+    about = " · ".join(filter(None, (litres, "invented" if loop.invented else "")))
+    return {"key": loop.pk, "name": loop.name, "about": about}

@@ -66,6 +66,12 @@ PAGES = (
         "Every figure behind the answers, with its source and grade",
         "M5 4h6v16H5zM13 4h3v16h-3zM18 5l3 15",
     ),
+    Page(
+        "loops",
+        "Loops",
+        "All your loops: change to another, add one, erase one",
+        "M8 5a4 4 0 1 0 .1 0zM16 11a4 4 0 1 0 .1 0z",
+    ),
 )
 
 

@@ -8,6 +8,5 @@ from rillbed.web.frame import views
 
 urlpatterns = [
     path("pages", views.all_pages, name="all-pages"),
-    path("loop", views.choose_loop, name="choose-loop"),
     path("begin", views.begin, name="begin"),
 ]

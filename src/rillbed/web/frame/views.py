@@ -3,25 +3,14 @@
 from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_POST
+from django.shortcuts import redirect, render
 
-from rillbed.web.frame.loops import choose, current
-from rillbed.web.log.models import Loop
+from rillbed.web.frame.loops import current
 
 
 def all_pages(request: HttpRequest) -> HttpResponse:
     """List every page with its purpose."""
-    here = current(request)
-    loops = [(loop, loop == here) for loop in Loop.objects.order_by("pk")]
-    return render(request, "frame/pages.html", {"loops": loops if len(loops) > 1 else []})
-
-
-@require_POST
-def choose_loop(request: HttpRequest) -> HttpResponse:
-    """Show another loop from now on."""
-    choose(request, get_object_or_404(Loop, pk=request.POST.get("loop") or 0))
-    return redirect("today")
+    return render(request, "frame/pages.html")
 
 
 def begin(request: HttpRequest) -> HttpResponse:

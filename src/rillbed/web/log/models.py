@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, NoReturn
 
+from django.conf import settings
 from django.db import models
 
 
@@ -30,6 +31,21 @@ class Loop(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class Keeper(models.Model):
+    """Somebody who may see and write a loop; to everybody else it does not exist."""
+
+    loop = models.ForeignKey(Loop, on_delete=models.CASCADE, related_name="keepers")
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="keeps")
+
+    class Meta:
+        """Nobody keeps a loop twice."""
+
+        constraints = (models.UniqueConstraint(fields=("loop", "person"), name="one_keeper_once"),)
+
+    def __str__(self) -> str:
+        return f"{self.person} keeps {self.loop}"
 
 
 class LogRow(models.Model):

@@ -73,7 +73,10 @@ def withdraw(request: HttpRequest, loop: Loop) -> HttpResponse:
         targets = [UUID(text) for text in request.POST.getlist("entry")]
     except ValueError:
         return HttpResponse("withdraw: needs uuid and entry\n", status=400, content_type="text/plain")
-    standing = [chain_of(bridge.entries(loop), target) for target in targets]
+    log = bridge.entries(loop)
+    standing = [chain_of(log, target) for target in targets]
+    if None in standing:
+        raise Http404
     author, now = request.user.get_username(), clock.now()
     gone = [
         bridge.written(

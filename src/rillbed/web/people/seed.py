@@ -10,6 +10,7 @@ from django.db import transaction
 
 from rillbed.garden.log import LogEntry
 from rillbed.web import bridge
+from rillbed.web.frame.loops import keep
 from rillbed.web.log.models import Loop
 
 
@@ -27,4 +28,5 @@ def example(on: date) -> User:
         person = User(username="you")
         person.set_unusable_password()
         person.save()
+        keep(loop, person)
     return person

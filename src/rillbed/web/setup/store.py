@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
+from typing import TYPE_CHECKING
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -15,7 +16,11 @@ from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import SetUp
 from rillbed.garden.system import System
 from rillbed.web import bridge, clock
+from rillbed.web.frame.loops import keep, loops_of
 from rillbed.web.log.models import LogRow, Loop
+
+if TYPE_CHECKING:
+    from django.contrib.auth.models import User
 
 
 @dataclass(frozen=True)
@@ -42,7 +47,7 @@ def standing(loop: Loop | None) -> Standing | None:
     return found
 
 
-def save(loop: Loop | None, system: System, key: UUID, author: str, *, correction: bool) -> Loop:
+def save(loop: Loop | None, system: System, key: UUID, person: User, *, correction: bool) -> Loop:
     """Write a set-up; without a loop, make it. Sending the same form twice changes nothing.
 
     A `correction` takes the place of the set-up that stands, as if the slip had never been made; otherwise the new
@@ -55,10 +60,12 @@ def save(loop: Loop | None, system: System, key: UUID, author: str, *, correctio
     """
     with transaction.atomic():
         known = LogRow.objects.filter(uuid=key).select_related("loop").first()
-        if known is not None and loop is None:
+        if known is not None and loop is None and loops_of(person).filter(pk=known.loop_id).exists():
             return known.loop
         before = standing(loop)
         kept = loop or Loop.objects.create(name=system.name)
+        if loop is None:
+            keep(kept, person)
         if before is not None and before.system == system:
             return kept
         now = clock.now()
@@ -66,7 +73,7 @@ def save(loop: Loop | None, system: System, key: UUID, author: str, *, correctio
             "uuid": key,
             "at": _after(before, now) if before else _begun(system, now),
             "recorded_at": now,
-            "author": author,
+            "author": person.get_username(),
             "kind": "set_up",
             "payload": {"system": system.model_dump(mode="json")},
         }

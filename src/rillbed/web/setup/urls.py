@@ -6,4 +6,7 @@ from django.urls import path
 
 from rillbed.web.setup import views
 
-urlpatterns = [path("setup", views.setup, name="setup")]
+urlpatterns = [
+    path("setup", views.setup, name="setup"),
+    path("setup/new", views.setup_new, name="setup-new"),
+]

@@ -13,7 +13,7 @@ from rillbed.garden.errors import GardenError
 from rillbed.garden.system import System
 from rillbed.web import clock
 from rillbed.web.forecasts import worker
-from rillbed.web.frame.loops import choose, current
+from rillbed.web.frame.loops import choose, current, found
 from rillbed.web.log.models import Loop
 from rillbed.web.setup import store
 from rillbed.web.setup.effects import guesses
@@ -28,7 +28,18 @@ CHANGED = "Somebody changed the set-up while you were typing. Yours is kept belo
 
 def setup(request: HttpRequest) -> HttpResponse:
     """Show the form of the loop, or of a first one; store a filled one."""
-    loop = current(request)
+    assert request.user.is_authenticated
+    if named := request.POST.get("loop"):
+        choose(request, found(request.user, named))
+    return _setup(request, current(request))
+
+
+def setup_new(request: HttpRequest) -> HttpResponse:
+    """Show the form of one more loop; store a filled one."""
+    return _setup(request, None)
+
+
+def _setup(request: HttpRequest, loop: Loop | None) -> HttpResponse:
     standing = store.standing(loop)
     if request.method != "POST":
         system = standing.system if standing else None
@@ -61,10 +72,10 @@ def _store(
     shelf: Iterable[str],
     system: System,
 ) -> HttpResponse:
-    author = request.user.get_username()
+    assert request.user.is_authenticated
     try:
         key = UUID(filled.get("uuid", ""))
-        kept = store.save(loop, system, key, author, correction=filled.get("holds") == "then")
+        kept = store.save(loop, system, key, request.user, correction=filled.get("holds") == "then")
     except ValueError as error:
         said = str(error)
         return _page(request, loop, filled, shelf, {"": said}, system)
@@ -100,6 +111,7 @@ def _page(
     context = {
         "sections": shown,
         "new": loop is None,
+        "loop": loop,
         "uuid": filled.get("uuid") or uuid4(),
         "seen": standing.digest if standing else "",
         "holds": filled.get("holds", "now"),
