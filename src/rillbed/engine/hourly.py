@@ -14,14 +14,17 @@ from rillbed.engine import stoichiometry as st
 from rillbed.engine.result import Array
 from rillbed.engine.state import S
 from rillbed.science import carbonate, gas, nitrifier
-from rillbed.science.cascade import implicit_monod
+from rillbed.science.cascade import monod_root
 from rillbed.science.polish import polished_ph
 
+ROTTING = slice(S.SOLIDS, S.ORGANIC + 1)
+CAPS = slice(S.CAP_A, S.CAP_N + 1)
 MOL_C = st.MOLAR_G["c"]
 MOL_N = st.MOLAR_G["n"]
 MOL_P = st.MOLAR_G["p"]
 O2_1, O2_2 = st.O2_USE["nitritation"], st.O2_USE["nitratation"]
 K_UPTAKE = facts.choice("plant.half_n_mg_l")  # g/m3, half-saturation of plant nitrogen uptake
+LEAST_O2 = 1e-9  # g/m3, where oxygen divides
 K_BREATH = gas.OXYGEN_HALF_SATURATION_MG_L
 BENCH_FROM_H = 10.0 ** (3.0 - 8.8)  # mol/m3: above pH 8.8 the short form is no longer good to 0.001
 FLOWS = ("excreted", "mineralised", "nitritation", "nitratation", "gas", "plant_nh4", "plant_no3", "respired")
@@ -67,14 +70,42 @@ class Day:
 
     def book(self, name: str, amount: Array) -> None:
         """Add g/m3 of one flow to the day's books."""
-        self.flows[name] = self.flows[name] + amount if name in self.flows else amount
+        if name in self.flows:
+            self.flows[name] += amount
+        else:
+            self.flows[name] = amount.copy()
+
+
+class Step:
+    """What is constant over the steps of one day: rates as amounts or shares of one step of `h` days."""
+
+    def __init__(self, day: Day, h: float, members: int) -> None:
+        def each(value: Array | float) -> Array:
+            return np.array(np.broadcast_to(value, members))  # of one shape: numpy is slower on scalars
+
+        self.day = day
+        gut = h * each(day.gut)
+        self.gut, self.gut_stays = gut, np.exp(-gut)
+        self.breath, self.breath_n, self.crowd = h * each(day.breath), each(day.breath_n), each(day.crowd)
+        self.o2_in, self.o2_gain = h * each(day.kla * day.o2_sat), 1.0 + h * each(day.kla)
+        self.rots = -np.expm1(-h * np.stack([each(day.solids_k), each(day.organic_k)]))
+        self.demand = h * each(day.demand)
+        self.rate = h * np.stack([each(day.theta_a), each(day.theta_n)])
+        self.grow, self.decay = np.stack([each(day.mu_a), each(day.mu_n)]), h * each(day.decay)
+        self.half, self.per_cap = np.stack([day.k_tan, day.k_no2]), 1.0 / each(day.cap_max)
+        self.uncoupled, self.denit_stays = 1.0 - each(day.coupled), np.exp(-h * each(day.denit))
+        self.co2_out = gas.CO2_TO_O2_TRANSFER * h * each(day.kla)
+        self.co2_in = self.co2_out * day.co2_eq
+        self.none, self.one, self.least = each(0.0), each(1.0), each(LEAST_O2)
+        self.k_breath = each(K_BREATH)
+        self.left = np.empty((2, members))  # room for what the two conversions leave
 
 
 def protons(y: Array, day: Day, h_last: Array) -> Array:
     """H+ activity (mol/m3) from CO2 and alkalinity; ammonia and phosphate taken at the last pH. No iteration."""
     a = y[S.ALK] - y[S.TAN] / MOL_N * day.ka_nh3 / (day.ka_nh3 + h_last)
     a = a - y[S.P] / MOL_P * day.ka_po4 / (day.ka_po4 + h_last)
-    h = carbonate.step_hydrogen(y[S.CO2], a, day.k1, day.rho, day.gamma1, day.kw)
+    h = carbonate.hydrogen_root(y[S.CO2], a, day.k1, day.rho, day.gamma1, day.kw)
     high = h < BENCH_FROM_H
     return _bench(y, day, h, high) if high.any() else h
 
@@ -95,64 +126,62 @@ def ph_of(h: Array) -> Array:
     return 3.0 - np.log10(h)
 
 
-def modifiers(y: Array, day: Day, h: Array) -> tuple[Array, Array]:
-    """Factors on the two nitrifying steps: pH, oxygen, alkalinity, ammonia; 1 at the reference conditions."""
+def modifiers(y: Array, day: Day, h: Array) -> Array:
+    """Factors on the two nitrifying steps, (2, members): pH, oxygen, alkalinity, ammonia; 1 at the reference."""
     f = day.reach * nitrifier.ph_factor(ph_of(h), day.mature) * nitrifier.alkalinity_factor(y[S.ALK], day.alk_half)
-    nh3 = y[S.TAN] * day.ka_nh3 / (day.ka_nh3 + h)
-    fa = f * nitrifier.oxygen_factor(y[S.O2], nitrifier.OXYGEN_HALF_AMMONIA_STEP_MG_L)
-    fn = f * nitrifier.oxygen_factor(y[S.O2], nitrifier.OXYGEN_HALF_NITRITE_STEP_MG_L)
-    fn = fn * nitrifier.ammonia_inhibition(nh3, day.ki_nh3)
-    return fa, fn
+    both = f * nitrifier.oxygen_factor(y[S.O2], half_o2())
+    both[1] *= nitrifier.ammonia_inhibition(y[S.TAN] / (1.0 + h / day.ka_nh3), day.ki_nh3)
+    return both
 
 
-def hour(y: Array, day: Day, h_last: Array, used: Array, step: float) -> tuple[Array, Array]:
-    """Advance `y` in place by `step` days; gives H+ (mol/m3) and the oxygen nitrifiers used (g/m3/day)."""
-    # oxygen first: rates below see the new value
-    o_old = y[S.O2]
-    fade = np.exp(-step * day.gut)
-    gut2 = (y[S.GUT2] + step * day.gut * y[S.GUT1]) * fade  # two equal stages, solved exactly
-    gut1 = y[S.GUT1] * fade
-    out = np.maximum(y[S.GUT1] + y[S.GUT2] - gut1 - gut2, 0.0)
-    breath = day.breath + day.breath_n * out / step
-    want = day.crowd * breath + used * (K_BREATH + o_old) / np.maximum(o_old, 1e-9)
-    y[S.O2] = o2 = gas.step_oxygen(o_old, day.o2_sat, day.kla, want, step)
-    respired = step * breath * o2 / (K_BREATH + o2)
-    fa, fn = modifiers(y, day, h_last)
-    # eaten nitrogen has passed two stages; solids and organic sources mineralise
-    y[S.GUT2] = y[S.GUT1] + y[S.GUT2] - gut1 - out
-    y[S.GUT1] = gut1
-    rot = y[S.SOLIDS] * -np.expm1(-step * day.solids_k)
-    late = y[S.ORGANIC] * -np.expm1(-step * day.organic_k)
-    y[S.SOLIDS] -= rot
-    y[S.ORGANIC] -= late
-    fresh = rot + late
+def half_o2() -> Array:
+    """Oxygen that halves each of the two steps, g/m3."""
+    return np.array([[nitrifier.OXYGEN_HALF_AMMONIA_STEP_MG_L], [nitrifier.OXYGEN_HALF_NITRITE_STEP_MG_L]])
+
+
+def hour(y: Array, c: Step, h_last: Array, used: Array) -> tuple[Array, Array]:
+    """Advance `y` in place by one step; gives H+ (mol/m3) and the oxygen nitrifiers used in it (g/m3)."""
+    day, tan, no2, no3, o2, co2 = c.day, y[S.TAN], y[S.NO2], y[S.NO3], y[S.O2], y[S.CO2]
+    gut1, gut2, rotting, caps, alk = y[S.GUT1], y[S.GUT2], y[ROTTING], y[CAPS], y[S.ALK]
+    # eaten nitrogen passes two equal stages, solved exactly; solids and organic sources mineralise
+    inside = gut1 + gut2
+    gut1 *= c.gut_stays
+    inside -= gut1
+    out = np.maximum(inside - (gut2 * c.gut_stays + c.gut * gut1), c.none)
+    gut2[:] = inside - out
+    rotten = rotting * c.rots
+    rotting -= rotten
+    fresh = rotten[0] + rotten[1]
+    # oxygen before the conversions: their rates see the new value
+    breath = c.breath + c.breath_n * out
+    want = c.crowd * breath + used * (K_BREATH / np.maximum(o2, c.least) + c.one)
+    o2[:] = gas.oxygen_root(o2 + c.o2_in, c.o2_gain, want, c.k_breath)
+    respired = breath * o2 / (c.k_breath + o2)
+    f = c.rate * modifiers(y, day, h_last)
+    most = caps * f
     # first step with plants competing for ammonium
-    beta = step * day.demand / (K_UPTAKE + y[S.TAN] + y[S.NO3])
-    s = y[S.TAN] + out + fresh
-    b = 1.0 + beta
-    x = implicit_monod(s, day.k_tan, y[S.CAP_A] * day.theta_a * fa * step, b)
-    f1 = np.maximum(s - b * x, 0.0)
-    y[S.TAN] = x
+    b = c.one + c.demand / (K_UPTAKE + tan + no3)
+    s = tan + out + fresh
+    x = monod_root(s, c.half[0], most[0], b)
+    f1 = np.maximum(s - b * x, c.none)
+    nh4 = s - f1 - x
+    tan[:] = x
     # second step, then nitrate: coupled loss, denitrification, plants
-    s2 = y[S.NO2] + f1
-    z = implicit_monod(s2, day.k_no2, y[S.CAP_N] * day.theta_n * fn * step)
-    f2 = np.maximum(s2 - z, 0.0)
-    y[S.NO2] = s2 - f2
-    kept = (y[S.NO3] + f2 * (1.0 - day.coupled)) * np.exp(-step * day.denit)
-    lost = y[S.NO3] + f2 - kept
-    y[S.NO3] = kept / b
-    nh4, no3 = s - f1 - x, kept - y[S.NO3]
+    s2 = no2 + f1
+    z = monod_root(s2, c.half[1], most[1], c.one)
+    f2 = np.maximum(s2 - z, c.none)
+    no2[:] = s2 - f2
+    kept = (no3 + f2 * c.uncoupled) * c.denit_stays
+    lost = no3 + f2 - kept
+    no3[:] = kept / b
+    up = kept - no3
     # the same factors drive growth as drive the flux
-    for row, mu, fill in (
-        (S.CAP_A, day.mu_a * day.theta_a * fa, x / (day.k_tan + x)),
-        (S.CAP_N, day.mu_n * day.theta_n * fn, z / (day.k_no2 + z)),
-    ):
-        y[row] = nitrifier.grow(y[row], mu, fill, day.decay, day.cap_max, step)
-    bacterial = st.ALK["nitritation"] * f1 + st.ALK["ammonification"] * (out + fresh)
-    y[S.ALK] += bacterial + st.ALK["plant_nh4"] * nh4 + st.ALK["plant_no3"] * no3 + st.ALK["denitrification"] * lost
+    c.left[0], c.left[1] = x, z
+    caps *= nitrifier.grown(c.grow * f * c.left / (c.half + c.left), caps * c.per_cap, c.decay)
+    bacterial = st.ALK["ammonification"] * (out + fresh) + st.ALK["nitritation"] * f1
+    alk += bacterial + st.ALK["plant_nh4"] * nh4 + st.ALK["plant_no3"] * up + st.ALK["denitrification"] * lost
     # CO2 relaxes exactly towards what air, breath and the bacteria's acid make of it
-    carbon = respired / (step * st.O2_C * MOL_C)
-    y[S.CO2] = gas.step_co2(y[S.CO2], day.co2_eq, gas.CO2_TO_O2_TRANSFER * day.kla, carbon, bacterial, step)
-    for name, amount in zip(FLOWS, (out, fresh, f1, f2, lost, nh4, no3, respired), strict=True):
+    co2[:] = gas.relaxed_co2(co2, c.co2_in + respired / (st.O2_C * MOL_C), c.co2_out, bacterial)
+    for name, amount in zip(FLOWS, (out, fresh, f1, f2, lost, nh4, up, respired), strict=True):
         day.book(name, amount)
-    return protons(y, day, h_last), (O2_1 * f1 + O2_2 * f2) / step
+    return protons(y, day, h_last), O2_1 * f1 + O2_2 * f2

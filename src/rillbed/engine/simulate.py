@@ -8,7 +8,7 @@ import numpy as np
 from rillbed import facts
 from rillbed.engine import jumps, meals, minerals, plants, rates, record, rules, water
 from rillbed.engine.calendar import monthly
-from rillbed.engine.hourly import Day, hour
+from rillbed.engine.hourly import Day, Step, hour
 from rillbed.engine.result import Array
 from rillbed.engine.state import S
 from rillbed.engine.world import World
@@ -53,21 +53,25 @@ class Run(World):
     def _hours(self, consts: Day, dissolved: Array) -> Array:
         """Step through the hours of the day with its meals; gives the lowest oxygen seen."""
         low = self.y[S.O2] + 0.0
+        self.prepared: dict[frozenset[str], Step] = {}
         meal_steps = {int(m * self.steps / 24) for m in self.loop.meals}
         per_meal = dissolved / self.volume / max(len(meal_steps), 1)
         for i in range(self.steps):
             if i in meal_steps:
                 self.y[S.GUT1] += per_meal
-            self.h, self.used = hour(self.y, self._now(consts, i), self.h, self.used, 1.0 / self.steps)
+            self.h, self.used = hour(self.y, self._now(consts, i), self.h, self.used)
             np.minimum(low, self.y[S.O2], out=low)
         return self._close_hours(consts, low)
 
-    def _now(self, consts: Day, step: int) -> Day:
+    def _now(self, consts: Day, step: int) -> Step:
         """Give the constants of one step: what stands still now is taken out; the books stay shared."""
         hour_now = (step + 0.5) * 24.0 / self.steps
-        off = {what for what, a, b in self.still if a <= hour_now < b}
-        if not off:
-            return consts
+        off = frozenset(what for what, a, b in self.still if a <= hour_now < b)
+        if off not in self.prepared:
+            self.prepared[off] = Step(self._without(consts, off), 1.0 / self.steps, self.members)
+        return self.prepared[off]
+
+    def _without(self, consts: Day, off: frozenset[str]) -> Day:
         kla = consts.kla * (facts.choice("aeration.still_share") if "air" in off else 1.0)
         if "flow" not in off:
             return replace(consts, kla=kla)

@@ -189,16 +189,19 @@ def step_hydrogen(
     kw : array_like
         Ion product of water over gamma1, mol2/m6; the default leaves hydroxide out.
     """
-    c, a, first_constant = array(co2_mol_m3), array(alk_c_eq_m3), array(k1)
-    made = first_constant * c
-    product = 4.0 * made / array(gamma1)
-    # a + sqrt(a^2 + product), written so that acid in excess cancels no digits
-    root = np.sqrt(a * a + product)
-    first = 0.5 * np.where(a >= 0.0, root + a, product / (root + np.abs(a)))
-    carbonate = np.maximum(first - array(kw) * first / made, 0.5 * first)
+    return plain(hydrogen_root(array(co2_mol_m3), array(alk_c_eq_m3), array(k1), array(rho), array(gamma1), array(kw)))
+
+
+def hydrogen_root(co2: Array, alk: Array, k1: Array, rho: Array, gamma1: Array, kw: Array) -> Array:
+    """Do the work of `step_hydrogen` on arrays that need no conversion."""
+    made = k1 * co2
+    product = made / gamma1
+    # half of a + sqrt(a^2 + 4 product), written so that acid in excess cancels no digits
+    first = np.maximum(alk, 0.0) + 2.0 * product / (np.sqrt(alk * alk + 4.0 * product) + np.abs(alk))
+    carbonate = np.maximum(first - kw * first / made, 0.5 * first)
     # 2/(1 + sqrt(1 + q)) is the share left as bicarbonate: sqrt(1 + q) - 1 would lose small q
-    hco3 = carbonate * 2.0 / (1.0 + np.sqrt(1.0 + 8.0 * array(rho) * carbonate / c))
-    return plain(made / hco3)
+    hco3 = carbonate * 2.0 / (1.0 + np.sqrt(1.0 + 8.0 * rho * carbonate / co2))
+    return np.asarray(made / hco3)
 
 
 _RANGES = {"ph": (PH_LOW, PH_HIGH), "dic_mmol_l": (1e-9, 1e3), "pco2_uatm": (1e-6, 1e6)}

@@ -5,6 +5,8 @@ from numpy.typing import ArrayLike
 
 from rillbed.science.arrays import Array, array, plain
 
+TINY = 1e-300
+
 
 def implicit_monod(s: ArrayLike, k: ArrayLike, v: ArrayLike, b: ArrayLike = 1.0) -> Array:
     """Return what is left of a pool after one implicit step of Monod uptake and a linear draw.
@@ -29,19 +31,22 @@ def implicit_monod(s: ArrayLike, k: ArrayLike, v: ArrayLike, b: ArrayLike = 1.0)
 
     Notes
     -----
-    Derived: backward Euler on a single Monod term is a quadratic. The form used depends on the sign of the linear
-    coefficient so that nearly equal numbers are never subtracted.
+    Derived: backward Euler on a single Monod term is a quadratic. Its positive root is written as the linear part,
+    where there is one, plus what the square root adds to it, so that nearly equal numbers are never subtracted.
 
     Examples
     --------
     >>> round(float(implicit_monod(2.0, 0.5, 1.0)), 4)
     1.2808
     """
-    s_, k_, v_, b_ = array(s), array(k), array(v), array(b)
-    linear = s_ - b_ * k_ - v_
-    product = 4.0 * b_ * k_ * s_
-    root = np.sqrt(linear * linear + product)
-    big = root + np.abs(linear)
-    # big is zero only when the pool and the linear term are both zero, and then so is the answer
-    safe = np.where(big > 0.0, big, 1.0)
-    return plain(np.where(linear >= 0.0, big / (2.0 * b_), 2.0 * k_ * s_ / safe))
+    return plain(monod_root(array(s), array(k), array(v), array(b)))
+
+
+def monod_root(s: Array, k: Array, v: Array, b: Array) -> Array:
+    """Do the work of `implicit_monod` on arrays that need no conversion."""
+    bk = b * k
+    linear = s - bk - v
+    product = k * s
+    big = np.sqrt(linear * linear + 4.0 * b * product) + np.abs(linear)
+    # nearly equal numbers are never subtracted; big is zero only when the pool is, and then so is the answer
+    return np.asarray(np.maximum(linear, 0.0) / b + 2.0 * product / np.maximum(big, TINY))

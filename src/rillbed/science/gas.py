@@ -56,14 +56,18 @@ def step_co2(
     Derived: with alkalinity kept apart, CO2 follows a linear equation, solved exactly over the step; base draws CO2
     at a rate in proportion to the CO2 there is.
     """
-    c, base = array(co2_mol_m3), array(base_made_eq_m3)
-    draw = np.maximum(base, 0.0) / (step_day * np.maximum(c, 1e-12))
-    rate = array(transfer_per_day) + draw
-    made = array(transfer_per_day) * array(equilibrium_mol_m3) + array(respired_mol_m3_day)
-    made = made + np.maximum(-base, 0.0) / step_day
-    # (1 - exp(-rh))/r tends to h where nothing carries CO2 away
-    reach = np.where(rate * step_day > 1e-12, -np.expm1(-rate * step_day) / np.maximum(rate, 1e-300), step_day)
-    return plain(c * np.exp(-rate * step_day) + made * reach)
+    k, respired = step_day * array(transfer_per_day), step_day * array(respired_mol_m3_day)
+    supply = k * array(equilibrium_mol_m3) + respired
+    return plain(relaxed_co2(array(co2_mol_m3), supply, k, array(base_made_eq_m3)))
+
+
+def relaxed_co2(co2_mol_m3: Array, supply_mol_m3: Array, transfer: Array, base_eq_m3: Array) -> Array:
+    """Do the work of `step_co2` on arrays, everything but the start as the amount or share of one step."""
+    rate = transfer + np.maximum(base_eq_m3, 0.0) / np.maximum(co2_mol_m3, 1e-12)
+    rate = np.maximum(rate, 1e-12)  # where nothing carries CO2 away, gone/rate still tends to one
+    gone = -np.expm1(-rate)
+    made = supply_mol_m3 + np.maximum(-base_eq_m3, 0.0)
+    return np.asarray(co2_mol_m3 * (1.0 - gone) + made * gone / rate)
 
 
 def step_oxygen(
@@ -99,10 +103,14 @@ def step_oxygen(
     -----
     Derived. An overload shows as little oxygen and slower use, never as less than none.
     """
-    k, h = array(transfer_per_day), step_day
-    half, supply = array(half_saturation_mg_l), array(oxygen_mg_l) + h * k * array(saturation_mg_l)
-    a = 1.0 + h * k
-    b = a * half + h * array(demand_mg_l_day) - supply
-    c = half * supply
-    root = np.sqrt(b * b + 4.0 * a * c)
-    return plain(np.where(b > 0.0, 2.0 * c / np.where(b > 0.0, root + b, 1.0), (root - b) / (2.0 * a)))
+    k, start = step_day * array(transfer_per_day), array(oxygen_mg_l)
+    demand, half = step_day * array(demand_mg_l_day), array(half_saturation_mg_l)
+    return plain(oxygen_root(start + k * array(saturation_mg_l), 1.0 + k, demand, half))
+
+
+def oxygen_root(supply_mg_l: Array, a: Array, demand_mg_l: Array, half_mg_l: Array | float) -> Array:
+    """Do the work of `step_oxygen` on arrays: start plus what comes in, one plus transfer, use of one step."""
+    b = a * half_mg_l + demand_mg_l - supply_mg_l
+    c = half_mg_l * supply_mg_l
+    big = np.sqrt(b * b + 4.0 * a * c) + np.abs(b)
+    return np.asarray(np.maximum(-b, 0.0) / a + 2.0 * c / np.maximum(big, 1e-300))

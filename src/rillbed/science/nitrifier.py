@@ -17,6 +17,9 @@ OXYGEN_PER_N_AMMONIA_STEP = 3.43  # g O2 per g N, stoichiometry
 OXYGEN_PER_N_NITRITE_STEP = 1.14
 
 
+LN_ACID = float(np.log(2.35))
+
+
 def ph_response(ph: ArrayLike) -> Array:
     """Return the pH response of nitrifiers, 1 at pH 7.2, 0 from pH 9.5 up.
 
@@ -30,9 +33,12 @@ def ph_response(ph: ArrayLike) -> Array:
     [0.359, 0.843, 0.942]
     """
     p = array(ph)
-    below = 2.35 ** (np.minimum(p, 7.2) - 7.2)
-    above = np.clip(p, 7.2, 9.5)
-    return plain(np.where(p <= 7.2, below, 1.13 * (9.5 - above) / (9.5 + 0.3 - above)))
+    below = np.exp(LN_ACID * (np.minimum(p, 7.2) - 7.2))
+    left = 9.5 - np.minimum(np.maximum(p, 7.2), 9.5)
+    return plain(np.where(p <= 7.2, below, 1.13 * left / (left + 0.3)))
+
+
+RESPONSE_AT_REFERENCE = float(ph_response(REFERENCE_PH))
 
 
 def ph_factor(ph: ArrayLike, maturity: ArrayLike = 0.0) -> Array:
@@ -44,16 +50,16 @@ def ph_factor(ph: ArrayLike, maturity: ArrayLike = 0.0) -> Array:
         pH.
     maturity : array_like
         0 in a start-up (full response) to 1 in a ripe filter (its square root, a model choice after the adapted
-        filters of Zou et al. 2016, Bioresour. Technol.).
+        filters of Zou et al. 2016, Bioresour. Technol.); between them a straight line.
     """
-    relative = array(ph_response(ph)) / array(ph_response(REFERENCE_PH))
-    return plain(relative ** (1.0 - 0.5 * array(maturity)))
+    relative, ripe = array(ph_response(ph)) / RESPONSE_AT_REFERENCE, array(maturity)
+    return plain(relative + ripe * (np.sqrt(relative) - relative))
 
 
 def oxygen_factor(oxygen_mg_l: ArrayLike, half_saturation_mg_l: ArrayLike) -> Array:
     """Return the oxygen factor relative to 7.5 mg/L; inputs in mg/L, oxygen >= 0, half-saturation > 0."""
     o, half = array(oxygen_mg_l), array(half_saturation_mg_l)
-    return plain(o / (half + o) * (half + REFERENCE_OXYGEN_MG_L) / REFERENCE_OXYGEN_MG_L)
+    return plain(o / (half + o) * ((half + REFERENCE_OXYGEN_MG_L) / REFERENCE_OXYGEN_MG_L))
 
 
 def alkalinity_factor(alkalinity_eq_m3: ArrayLike, half_saturation_eq_m3: ArrayLike) -> Array:
@@ -85,7 +91,8 @@ def temperature_factor(temp_c: ArrayLike, theta: ArrayLike) -> Array:
 
 def ammonia_inhibition(nh3_n_mg_l: ArrayLike, ki_mg_l: ArrayLike) -> Array:
     """Return the factor un-ionised ammonia (mg N/L) leaves of the nitrite step; ``ki_mg_l`` halves it."""
-    return plain(1.0 / (1.0 + np.maximum(array(nh3_n_mg_l), 0.0) / array(ki_mg_l)))
+    ki = array(ki_mg_l)
+    return plain(ki / (ki + np.maximum(array(nh3_n_mg_l), 0.0)))
 
 
 def grow(
@@ -114,5 +121,10 @@ def grow(
         Length of the step, d.
     """
     c = array(capacity_g_m3_day)
-    net = array(growth_per_day) * array(fullness) * (1.0 - c / array(ceiling_g_m3_day)) - array(decay_per_day)
-    return plain(c * np.exp(step_day * net))
+    growth = step_day * array(growth_per_day) * array(fullness)
+    return plain(c * grown(growth, c / array(ceiling_g_m3_day), step_day * array(decay_per_day)))
+
+
+def grown(growth: Array, filled: Array, decay: Array) -> Array:
+    """Return the factor on a capacity over a step: growth and decay of that step, share of its ceiling filled."""
+    return np.asarray(np.exp(growth * (1.0 - filled) - decay))
