@@ -1,0 +1,5 @@
+"""Run the validation and write its page: ``python -m validation``."""
+
+from validation.report import main
+
+main()
