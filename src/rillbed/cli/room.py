@@ -9,7 +9,8 @@ from rich.console import Console
 from rillbed import words
 from rillbed.cli.options import add_loop, loop, run, the_day
 from rillbed.plan.answers import Room
-from rillbed.plan.room import room, room_reasons
+from rillbed.plan.planting import room_reasons, room_title
+from rillbed.plan.room import room
 from rillbed.words.plain import to_json
 
 
@@ -48,5 +49,6 @@ def execute(args: argparse.Namespace) -> int:
 
 def show(answer: Room, out: Console) -> None:
     """Print both views and what binds."""
+    out.print(f"[bold]{words.reason(room_title(answer))}[/]", highlight=False)
     for item in room_reasons(answer):
         out.print(words.reason(item), highlight=False)

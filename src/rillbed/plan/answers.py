@@ -144,7 +144,7 @@ class Room:
     rule_band_g_m2_day : tuple of float
         Grams of feed per m2 and day the rule asks for.
     free_plants : int
-        Plants that still fit on the beds.
+        Plants of this crop that still fit on the beds.
     binding : tuple of Binding
         Limits in order of how often they bind.
     supplement_g : mapping
@@ -159,6 +159,10 @@ class Room:
         Other crops of the season and how many of each would be carried in place of this batch, as it is counted here.
     staged : Reason or None
         "n now, more when nitrate reads at least x on two tests".
+    outgrown : Reason or None
+        When nitrogen is made for more than all beds, if it comes to that.
+    rule_n_g_m2_day, demand_n_g_m2_day
+        Nitrogen in the feed the rule asks for (low and high end) and in what one square metre of the crop takes up.
     """
 
     on: date
@@ -178,6 +182,9 @@ class Room:
     supplement_g: Mapping[str, float]
     state: str
     staged: Reason | None = None
+    outgrown: Reason | None = None
+    rule_n_g_m2_day: tuple[float, float] = (0.0, 0.0)
+    demand_n_g_m2_day: float = 0.0
     missing: tuple[str, ...] = ()
     next_batch_then: int = 0
     instead: tuple[tuple[str, int], ...] = ()

@@ -2,20 +2,30 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 import numpy as np
 from numpy.typing import NDArray
 
 from rillbed import facts
+from rillbed.engine.calendar import monthly
+from rillbed.engine.climate import climate_of
+from rillbed.engine.cropping import crop_of as grown_as
 from rillbed.facts.living import Crop
+from rillbed.garden.system import System
+from rillbed.science import uptake
 
 Floats = NDArray[np.float64]
 
 # Room plans with the content leafy crops need, not with what they would take in luxury.
 K_SHARE_ROOM = facts.value("plants.room_k_pct") / 100.0
-# A crop's fastest day over its mean day, and the growth of a young plant.
-PEAK_OVER_MEAN = facts.value("plant.canopy_over_mean")
-RELATIVE_GROWTH_PER_DAY = facts.value("plan.relative_growth")
+# In nitrate-rich water a crop holds more than its dilution curve asks for, most of it while young.
+N_LUXURY = facts.value("plant.n_luxury")
+SHOOT_SHARE = facts.value("plant.shoot_share")
+G_M2_PER_T_HA = 100.0
 SEASON_SLACK_C = facts.value("plan.season_slack")
+# Days of air ahead that choose a crop.
+SEASON_DAYS = 28
 GROUPS = ("leafy_western", "leafy_warm", "asian_green", "herb_warm", "herb_cool")
 
 
@@ -38,19 +48,21 @@ def life_days(crop: Crop) -> int:
     return max(1, round(crop.days_in_bed_default))
 
 
-def dry_gain_g_day(crop: Crop) -> Floats:
-    """Dry matter one plant gains each day of its life, g; shape (days, 1).
+def stand_g_m2(crop: Crop) -> Floats:
+    """Dry mass on one square metre from planting to the end of the stand, g/m2; shape (days + 1, 1).
 
-    The expolinear course, scaled so that it ends at the table's total.
+    The engine's own course at its best light and warmth, which ends at the table's total.
     """
-    days = life_days(crop)
-    total = crop.total_dm_growth_g_m2_d_mean * days
-    peak = PEAK_OVER_MEAN * crop.total_dm_growth_g_m2_d_mean
-    rate = RELATIVE_GROWTH_PER_DAY
-    lost = days - np.log(np.expm1(rate * total / peak)) / rate
-    mass = peak / rate * np.log1p(np.exp(rate * (np.arange(days + 1.0) - lost)))
+    grown = grown_as(crop.id)
+    days = np.arange(life_days(crop) + 1.0)
+    start = grown.start_g * grown.plants_per_m2
+    return np.asarray(uptake.grown_g_m2(start, grown.canopy_g_m2_day, grown.relative_per_day, days))[:, None]
+
+
+def dry_gain_g_day(crop: Crop) -> Floats:
+    """Dry matter one plant gains each day of its life, g; shape (days, 1)."""
     # What the seedling brings does not come out of the water.
-    return np.asarray(np.diff(mass)[:, None] / crop.spacing_default_plants_m2)
+    return np.asarray(np.diff(stand_g_m2(crop), axis=0) / crop.spacing_default_plants_m2)
 
 
 def take_up_g_day(crop: Crop, element: str) -> Floats:
@@ -63,9 +75,7 @@ def take_up_g_day(crop: Crop, element: str) -> Floats:
     """
     gain: Floats = dry_gain_g_day(crop)
     if element == "n":
-        # The table's own total, spread along the course of growth.
-        per_plant: float = crop.n_uptake_g_m2_per_crop / crop.spacing_default_plants_m2
-        return np.asarray(gain / gain.sum() * per_plant)
+        return _nitrogen_g_day(crop, gain)
     if element == "k":
         return gain * min(K_SHARE_ROOM, crop.k_pct_dm / 100.0)
     if element == "fe":
@@ -74,22 +84,39 @@ def take_up_g_day(crop: Crop, element: str) -> Floats:
     return gain * share
 
 
-def in_season(crop: Crop, temp_c: float) -> bool:
-    """Whether the crop's comfortable air temperatures include this one."""
-    return bool(crop.air_t_opt_low_c - SEASON_SLACK_C <= temp_c <= crop.air_t_opt_high_c + SEASON_SLACK_C)
+def _nitrogen_g_day(crop: Crop, gain: Floats) -> Floats:
+    curve = grown_as(crop.id).n_curve
+    if curve is None:
+        # The table's own total, spread along the course of growth.
+        per_plant: float = crop.n_uptake_g_m2_per_crop / crop.spacing_default_plants_m2
+        return np.asarray(gain / gain.sum() * per_plant)
+    stand = stand_g_m2(crop)
+    pct = N_LUXURY * uptake.critical_n_pct(SHOOT_SHARE * stand / G_M2_PER_T_HA, *curve)
+    return np.asarray(np.diff(stand * pct / 100.0, axis=0) / crop.spacing_default_plants_m2)
 
 
-def best_in_season(temp_c: float) -> str:
-    """Easiest small crop at this temperature."""
-    return easiest_in_season(temp_c, 1)[0]
+def coming_air_c(system: System, on: date) -> float:
+    """Mean air around the plants over the coming four weeks, degC, from the normals of the place."""
+    air = climate_of(system).air_c
+    return float(np.mean([monthly(air, on + timedelta(days=day)) for day in range(SEASON_DAYS)]))
 
 
-def easiest_in_season(temp_c: float, many: int) -> tuple[str, ...]:
-    """Easiest small crops at this temperature, by beginner rank, then nutrient demand, then comfort; one of a group."""
+def in_season(crop: Crop, air_c: float) -> bool:
+    """Whether the crop is comfortable, or nearly so, at this mean air temperature."""
+    return bool(crop.air_t_opt_low_c - SEASON_SLACK_C <= air_c <= crop.air_t_opt_high_c + SEASON_SLACK_C)
+
+
+def best_in_season(air_c: float) -> str:
+    """Easiest small crop at this mean air temperature."""
+    return easiest_in_season(air_c, 1)[0]
+
+
+def easiest_in_season(air_c: float, many: int) -> tuple[str, ...]:
+    """Easiest small crops at this air, by beginner rank, then nutrient demand, then comfort; one of a group first."""
     demand = {"low": 0, "medium": 1}
     small = {key: crop for key, crop in facts.crops().items() if crop.crop_group in GROUPS}
-    fitting = {key: crop for key, crop in small.items() if in_season(crop, temp_c)} or small
-    middle = {key: abs((c.air_t_opt_low_c + c.air_t_opt_high_c) / 2 - temp_c) for key, c in fitting.items()}
+    fitting = {key: crop for key, crop in small.items() if in_season(crop, air_c)} or small
+    middle = {key: abs((c.air_t_opt_low_c + c.air_t_opt_high_c) / 2 - air_c) for key, c in fitting.items()}
     order = sorted(
         fitting,
         key=lambda key: (

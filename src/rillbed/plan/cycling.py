@@ -12,6 +12,7 @@ from rillbed import facts
 from rillbed.engine import Forecast
 from rillbed.engine.run import full_load_mg_l
 from rillbed.garden.log import LogEntry
+from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
 from rillbed.plan.advice import Advice, Reason, Urgency
 from rillbed.plan.answers import Band, CyclingPlan, Dose, Sowing
@@ -34,6 +35,7 @@ from rillbed.science.feed import sizing_tan_g_day
 
 # A challenge counts only when the dose was a full one, within a kitchen scale's error.
 FULL_SHARE = facts.value("plan.full_share")
+YOUNG_DAYS = int(facts.value("plan.young_days"))
 
 
 def plan(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: date) -> CyclingPlan:
@@ -79,6 +81,15 @@ def plan(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: da
         planned_load_g_day=planned_load_g_day(system),
         sowing=sowing,
     )
+
+
+def is_starting(system: System, state: LoopState) -> bool:
+    """Whether the bacteria are still being grown: no fish yet on the fishless path, or within the first weeks."""
+    if system.startup_path == "running":
+        return False
+    if system.startup_path == "fishless":
+        return state.fish_count == 0
+    return (state.on - system.started_on).days < YOUNG_DAYS
 
 
 @dataclass(frozen=True)

@@ -3,38 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, timedelta
+from datetime import date
 
 import numpy as np
 
 from rillbed import facts
 from rillbed.engine import Forecast
+from rillbed.engine.pack import feed_of
+from rillbed.facts.living import Crop
 from rillbed.garden.fold import state_at, system_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
-from rillbed.plan.advice import Advice, Reason, Urgency, Values
+from rillbed.plan.advice import Reason
 from rillbed.plan.answers import Band, Room
-from rillbed.plan.batch import (
-    Capacity,
-    Element,
-    binding,
-    capacity,
-    draw_of_one,
-    grams_to_add,
-    largest_batch,
-    with_additions,
-)
-from rillbed.plan.crops import best_in_season, crop_of, life_days, take_up_g_day
+from rillbed.plan.batch import binding, capacity, grams_to_add, largest_batch, with_additions
+from rillbed.plan.crops import best_in_season, coming_air_c, crop_of, life_days, take_up_g_day
+from rillbed.plan.cycling import YOUNG_DAYS, additions, challenge_passed, is_starting
 from rillbed.plan.feeding import rations
 from rillbed.plan.look import until
 from rillbed.plan.members import quantile
 from rillbed.plan.nutrients import COLUMN, FLOORS
+from rillbed.plan.stages import Supply, nitrogen_area_m2, outgrown, staged
+from rillbed.science.feed import nitrogen_g
 
 # Feed that has changed by less than this share over four weeks counts as steady.
 STEADY_CHANGE = facts.value("plan.steady_change")
-YOUNG_DAYS = int(facts.value("plan.young_days"))
-PLACES_M2 = facts.value("plants.places_m2")
 
 
 def room(
@@ -64,42 +58,39 @@ def room(
         If the crop is unknown, ``confidence`` is not inside 0..1, or the batch outlives the forecast.
     """
     system = system_at(system, entries, on)
-    temp = quantile(forecast.at("temp_c", on), forecast.weights, 0.5)
-    crop = best_in_season(temp) if crop is None else crop
+    crop = best_in_season(coming_air_c(system, on)) if crop is None else crop
     row = crop_of(crop)
     days = life_days(row)
     first = forecast.index(on)
     if first + days > forecast.days:
         raise ValueError(f"on = {on}: the forecast ends before a batch of {days} days does")
-    rows = slice(first + 1, first + 1 + days)
-    volume = forecast.columns["volume_m3"][rows].astype(float)
-    elements = {
-        name: Element(
-            forecast.columns[COLUMN[name]][rows].astype(float),
-            draw_of_one(take_up_g_day(row, name), _loss(forecast, name, rows), volume),
-            floor,
-        )
-        for name, floor in FLOORS.items()
-    }
+    supplies = {name: _supply(forecast, row, name, first + 1) for name in FLOORS}
+    now = np.zeros(forecast.members, dtype=int)
+    elements = {name: supply.over(now, 0) for name, supply in supplies.items()}
     added = on_the_shelf(system) if supplemented is None else supplemented
     limiting = {name: item for name, item in elements.items() if name not in added}
     found = capacity(limiting)
     weights = forecast.weights
     count = largest_batch(found, weights, confidence)
-    state = state_at(system, until(system, entries, on), on)
-    free = free_places(system, state)
+    log = until(system, entries, on)
+    state = state_at(system, log, on)
+    free = free_plants(system, state, row.spacing_default_plants_m2)
     half = int(min(quantile(found.plants, weights, 0.5), 1e6))
     nitrogen = int(min(quantile(capacity({"n": elements["n"]}).plants, weights, 0.5), 1e6))
     missing, then = ((), 0) if count is None else with_additions(limiting, weights, confidence)
     carried = min(count or 0, free)
+    volume = supplies["n"].volume[:days]
     grams = {
         name: grams_to_add(elements[name], carried, volume, weights, confidence) for name in sorted(added & set(FLOORS))
     }
+    later = {name: supply for name, supply in supplies.items() if name not in added}
     # The ration this program advises; the members' own where there are no fish yet.
     advised = sum(item.per_day_g for item in rations(system, entries, forecast, on))
     feed = advised if state.fish_count else quantile(forecast.at("feed_g_day", on), weights, 0.5)
     band = facts.feed_rate_bands()[rule_for(row.crop_class)]
     low, high = band.low_g_m2_day, band.high_g_m2_day
+    demand = row.n_uptake_g_m2_d_mean
+    in_feed = tuple(float(nitrogen_g(grams, feed_of(system.feed).protein)) for grams in (low, high))
     return Room(
         on=on,
         crop=crop,
@@ -109,7 +100,7 @@ def room(
         next_batch_half=half,
         nitrogen_half=nitrogen,
         life_days=days,
-        steady_m2=steady_m2(forecast, on, row.n_uptake_g_m2_d_mean),
+        steady_m2=steady_m2(forecast, on, demand),
         rule_m2=(feed / high, feed / low),
         rule_band_g_m2_day=(low, high),
         feed_g_day=feed,
@@ -117,16 +108,39 @@ def room(
         binding=binding(found, weights),
         supplement_g={name: value for name, value in grams.items() if value > 0.0},
         state=maturity(system, forecast, on),
-        staged=staged(found, limiting, forecast, on, count, free),
+        staged=staged(system, forecast, on, later, count=carried, free=free, certainty=confidence),
+        outgrown=outgrown(forecast, on, system.bed_area_m2, demand, confidence),
+        rule_n_g_m2_day=(in_feed[0], in_feed[1]),
+        demand_n_g_m2_day=demand,
         missing=missing if then else (),
         next_batch_then=then if missing else 0,
-        notes=(Reason("note.prior"),),
+        notes=(*((Reason("note.starting"),) if _not_ready(system, log, state, volume) else ()), Reason("note.prior")),
     )
 
 
-def _loss(forecast: Forecast, element: str, rows: slice) -> np.ndarray:
+def _supply(forecast: Forecast, row: Crop, element: str, first: int) -> Supply:
+    """One element from row ``first`` to the horizon, and what one plant of the members takes of it."""
+    names = ("dm_gain", "n_lux") if element == "n" else ("dm_gain",)
+    factor = np.prod([forecast.params[name] for name in names if name in forecast.params], axis=0)
+    return Supply(
+        pool=forecast.columns[COLUMN[element]][first:].astype(float),
+        loss=_loss(forecast, element, first),
+        volume=forecast.columns["volume_m3"][first:].astype(float),
+        uptake=take_up_g_day(row, element) * factor,
+        floor=FLOORS[element],
+    )
+
+
+def _not_ready(system: System, log: Sequence[LogEntry], state: LoopState, volume_m3: np.ndarray) -> bool:
+    """Whether bacteria are still being grown and have not proved themselves."""
+    if not is_starting(system, state):
+        return False
+    return not challenge_passed(system, log, additions(system, log, 1000.0 * float(np.median(volume_m3[0]))))
+
+
+def _loss(forecast: Forecast, element: str, first: int) -> np.ndarray:
     """First-order loss, 1/day: denitrification for nitrate, chelate decay for iron, none counted otherwise."""
-    shape = forecast.columns["temp_c"][rows].astype(float)
+    shape = forecast.columns["temp_c"][first:].astype(float)
     if element == "n" and "k_denit" in forecast.params:
         return np.asarray(forecast.params["k_denit"] * facts.value("rate.denitrification_theta") ** (shape - 20.0))
     if element == "fe" and "fe_loss" in forecast.params:
@@ -150,23 +164,20 @@ def rule_for(crop_class: str) -> str:
     return "fruiting" if crop_class.startswith("fruiting") else "leafy"
 
 
-def free_places(system: System, state: LoopState) -> int:
-    """Places of one lettuce still free on the beds; one place is the space of one lettuce."""
+def free_plants(system: System, state: LoopState, plants_m2: float) -> int:
+    """Plants at so many a square metre that still find a place on the beds."""
     table = facts.crops()
     used = sum(
         planting.count / table[planting.crop].spacing_default_plants_m2
         for planting in state.plantings.values()
         if planting.standing and planting.bed is not None
     )
-    return max(0, int(round(PLACES_M2 * (system.bed_area_m2 - used), 6)))
+    return max(0, int(round(plants_m2 * (system.bed_area_m2 - used), 6)))
 
 
 def steady_m2(forecast: Forecast, on: date, demand_g_m2_day: float) -> Band:
     """Area that nitrogen keeps planted for good: nitrate made in the week, without what gas takes, over demand."""
-    last = forecast.index(on)
-    week = slice(max(1, last - 6), last + 1)
-    supply = (forecast.columns["n_nitrified"][week] - forecast.columns["n_gas"][week]).mean(axis=0)
-    area = np.maximum(supply.astype(float), 0.0) / demand_g_m2_day
+    area = nitrogen_area_m2(forecast, forecast.index(on), demand_g_m2_day)
     low, middle, high = (quantile(area, forecast.weights, q) for q in (0.2, 0.5, 0.8))
     return Band(low, middle, high)
 
@@ -179,95 +190,3 @@ def maturity(system: System, forecast: Forecast, on: date) -> str:
     at = min(forecast.index(on) + 28, forecast.days)
     later = quantile(forecast.columns["feed_g_day"][at], forecast.weights, 0.5)
     return "steady" if now > 0 and abs(later / now - 1.0) <= STEADY_CHANGE else "ramping"
-
-
-def staged(
-    found: Capacity, limiting: dict[str, Element], forecast: Forecast, on: date, count: int | None, free: int
-) -> Reason | None:
-    """Stage the planting by nitrate, only where nitrogen is what binds and nitrate is on its way up.
-
-    x is half as much again as nitrate now; the dates are when the members first pass it.
-    """
-    if count is None or count >= free or "n" not in limiting:
-        return None
-    by_n = float((found.which == found.limits.index("n")).mean())
-    now = quantile(forecast.at("no3_mg_l", on), forecast.weights, 0.5)
-    mark = max(5.0, float(np.ceil(1.5 * now / 5.0) * 5.0))
-    path = forecast.columns["no3_mg_l"][forecast.index(on) + 1 :]
-    reached = (path >= mark).any(axis=0)
-    if by_n < 0.5 or reached.mean() < 0.8:
-        return None
-    first = np.where(reached, (path >= mark).argmax(axis=0) + 1.0, np.inf)
-    low, high = (quantile(first, forecast.weights, q) for q in (0.1, 0.8))
-    # The extra store in the water, shared out by one plant's draw over its life.
-    draw = float(np.median(limiting["n"].draw[-1]))
-    more = min(free - count, int(max(0.0, mark - now) / draw)) if draw > 0 else 0
-    if more < 1 or not np.isfinite(high):
-        return None
-    dates = {key: (on + timedelta(days=int(value))).isoformat() for key, value in (("low", low), ("high", high))}
-    return Reason("room.staged", {"now": count, "more": more, "mark": mark, **dates})
-
-
-def room_reasons(answer: Room) -> tuple[Reason, ...]:
-    """Argument of a room answer, in reading order."""
-    count = 0 if answer.next_batch is None else answer.next_batch
-    out = [
-        Reason(
-            "room.next" if count else "room.next_none",
-            {"share": answer.confidence, "count": count, "crop": answer.crop, "days": answer.life_days},
-        ),
-        Reason("room.half", {"count": answer.next_batch_half, "nitrogen": answer.nitrogen_half}),
-    ]
-    if answer.next_batch is None:
-        out[0] = Reason("room.few_members")
-    if answer.binding:
-        top = answer.binding[0]
-        out.append(Reason("room.binds", {"limit": top.limit, "chance": top.chance, "days": top.day}))
-    if answer.missing:
-        then: Values = {"elements": answer.missing, "count": answer.next_batch_then, "crop": answer.crop}
-        out.append(Reason("room.then", then))
-    if answer.instead:
-        crops = tuple(crop for crop, _ in answer.instead)
-        out.append(Reason("room.instead", {"crops": crops, "counts": tuple(count for _, count in answer.instead)}))
-    low, high = answer.rule_band_g_m2_day
-    rule = {"low": low, "high": high, "m2_low": answer.rule_m2[0], "m2_high": answer.rule_m2[1]}
-    out.append(Reason("room.rule", rule))
-    out.append(Reason("room.steady", {"low": answer.steady_m2.low, "high": answer.steady_m2.high}))
-    out.append(Reason(f"room.state.{answer.state}"))
-    out.append(Reason("room.full", {"places": answer.free_plants}))
-    out += [Reason("room.supplement", {"element": name, "grams": g}) for name, g in answer.supplement_g.items()]
-    return (*out, *((answer.staged,) if answer.staged else ()), *answer.notes)
-
-
-def plantable(answer: Room) -> int:
-    """Plants that may go in and find a place: now, or once what is missing is added."""
-    return min(answer.next_batch or answer.next_batch_then, answer.free_plants)
-
-
-def room_title(answer: Room) -> Reason:
-    """Say what the room comes to, in one line."""
-    values: Values = {"count": plantable(answer), "crop": answer.crop, "elements": answer.missing}
-    if not values["count"]:
-        return Reason("room.title_none")
-    return Reason("room.title" if answer.next_batch else "room.title_then", values)
-
-
-def plant_advice(answer: Room) -> Advice:
-    """Plant now, or nothing more yet, with the argument of both views."""
-    count = min(answer.next_batch or 0, answer.free_plants)
-    reasons = room_reasons(answer)
-    later = min(answer.next_batch_then, answer.free_plants)
-    if count < 1 and later >= 1:
-        params: Values = {"elements": answer.missing, "count": later, "crop": answer.crop}
-        return Advice("plant.after", "wait", params=params, reasons=reasons, urgency=Urgency.PLANTS)
-    if count < 1:
-        return Advice("plant.none", "wait", reasons=reasons, urgency=Urgency.PLANTS)
-    return Advice(
-        "plant.batch",
-        "plant",
-        params={"count": count, "crop": answer.crop},
-        reasons=reasons,
-        formula="room.chance",
-        facts=(f"crops/{answer.crop}",),
-        urgency=Urgency.PLANTS,
-    )

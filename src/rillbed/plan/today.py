@@ -18,7 +18,8 @@ from rillbed.plan.advice import Advice, Reason, Urgency, Values, ordered
 from rillbed.plan.answers import Band, CyclingPlan, Level, ReadingDue, Room, Today
 from rillbed.plan.buffer import alkalinity_advice
 from rillbed.plan.chloride import chloride_advice
-from rillbed.plan.crops import easiest_in_season
+from rillbed.plan.crops import coming_air_c, easiest_in_season
+from rillbed.plan.cycling import is_starting
 from rillbed.plan.cycling import plan as cycling_plan
 from rillbed.plan.due import reading_advice, readings_due
 from rillbed.plan.feeding import feed_advice, rations
@@ -26,7 +27,7 @@ from rillbed.plan.limits import over_limit
 from rillbed.plan.look import until
 from rillbed.plan.members import band, quantile
 from rillbed.plan.nutrients import nutrients, supplement_advice
-from rillbed.plan.room import YOUNG_DAYS, plant_advice, plantable
+from rillbed.plan.planting import plant_advice, plantable
 from rillbed.plan.room import room as plant_room
 from rillbed.plan.warnings import water_warnings
 
@@ -123,23 +124,13 @@ def today(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: d
     )
 
 
-def is_starting(system: System, state: LoopState) -> bool:
-    """Whether the bacteria are still being grown: no fish yet on the fishless path, or within the first weeks."""
-    if system.startup_path == "running":
-        return False
-    if system.startup_path == "fishless":
-        return state.fish_count == 0
-    return (state.on - system.started_on).days < YOUNG_DAYS
-
-
 def _room(system: System, log: Sequence[LogEntry], forecast: Forecast, on: date) -> Room | None:
     if not system.beds:
         return None
     answer = plant_room(system, log, forecast, on)
-    temp = quantile(forecast.at("temp_c", on), forecast.weights, 0.5)
     others = [
         (crop, plantable(plant_room(system, log, forecast, on, crop=crop)))
-        for crop in easiest_in_season(temp, OTHER_CROPS + 1)
+        for crop in easiest_in_season(coming_air_c(system, on), OTHER_CROPS + 1)
         if crop != answer.crop
     ]
     return replace(answer, instead=tuple((crop, count) for crop, count in others if count >= 1)[:OTHER_CROPS])

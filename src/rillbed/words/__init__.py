@@ -87,6 +87,9 @@ def _named(values: object) -> dict[str, object]:
     crops, counts = out.get("crops"), out.get("counts")
     if isinstance(crops, tuple | list) and isinstance(counts, tuple | list):
         out["choices"] = listed((f"{n} {_crop(str(crop))}" for crop, n in zip(crops, counts, strict=True)), "or")
+    if "step" in out:
+        kind = "as N" if out.get("basis") == "n" else "as nitrate"
+        out["reading"] = f"{amount(float(str(out['step'])), str(out['unit']))} {kind}"
     if "group" in out:
         # A group that nobody named goes by its entry's uuid, which says nothing to a person.
         out["fish"] = out.get("species", "the fish") if _unnamed(str(out["group"])) else out["group"]

@@ -68,7 +68,7 @@ def listed(items: Iterable[str], last: str = "and") -> str:
 def filled(template: str, values: Mapping[str, object]) -> str:
     r"""Fill ``{name}`` fields; ``{name:day}``, ``{name:chance}`` and ``{name:unit}`` use the forms above.
 
-    ``{name:count thing}`` counts things, one or several.
+    ``{name:count thing}`` counts things, one or several; ``{name:futures}`` turns a share into futures of ten.
 
     Examples
     --------
@@ -101,6 +101,8 @@ class _Value:
             return "not known" if value is None else str(value).replace("_", " ")
         if form == "chance":
             return chance(value)
+        if form == "futures":
+            return f"{number(value * 10)} of 10 futures"
         if isinstance(value, int):
             return f"{value}{NBSP}{form}" if form else str(value)
         return amount(value, form, 2 if form else 3)

@@ -21,8 +21,8 @@ TITLES: dict[str, str] = {
     "feed.done": "{fish}: fed for today",
     "feed.stop": "Give {fish} no feed today",
     "read.due": "Test {tests}",
-    "plant.batch": "Plant up to {count} {crop}",
-    "plant.after": "Add {elements} first, then plant up to {count} {crop}",
+    "plant.batch": "Plant up to {count:count {crop} seedling}",
+    "plant.after": "Add {elements} first, then plant up to {count:count {crop} seedling}",
     "plant.none": "Plant nothing more yet",
     "sow.tray": "Sow a tray of {crop} on {on:day}",
     "pick.ready": "Pick {crop} in {bed}",
@@ -104,27 +104,33 @@ REASONS: dict[str, str] = {
     "read.why.buffer": "{tests}: how much acid the loop can still take.",
     "read.why.plants": "{tests}: how many more plants the loop carries.",
     # room
-    "room.title": "Room for {count} more {crop}.",
-    "room.title_then": "Room for {count} more {crop} once {elements} is added.",
+    "room.title": "Room for {count:count more {crop} plant}.",
+    "room.title_then": "Room for {count:count more {crop} plant} once {elements} is added.",
     "room.title_none": "No room for more plants yet.",
-    "room.next": "It is {share:chance} that the loop carries {count} more {crop} for all of {days} days.",
+    "room.next": "{share:futures} carry {count:count more {crop} plant} to the end, {days} days.",
     "room.few_members": "Too few futures were run to say how many plants are safe. Run more members.",
-    "room.next_none": "Not even one more {crop} is sure for all of {days} days in {share:chance} of the futures.",
-    "room.half": "At even chances it would be {count}; by nitrogen alone {nitrogen}.",
-    "room.binds": "{limit} runs out first ({chance:chance}), about {days} days after planting.",
-    "room.then": "Once {elements} is added it would carry {count} {crop}, with the same certainty.",
-    "room.instead": "In its place it would carry {choices}.",
+    "room.next_none": "Not one more {crop} plant would last its {days} days in {share:futures}.",
+    "room.half": "At even chances: {count}. By nitrogen alone, at even chances: {nitrogen}.",
+    "room.binds": "{limit} runs out first ({chance:chance}), about {days:count day} after planting.",
+    "room.binds_now": "There is too little {limit} in the water already ({chance:chance}).",
+    "room.then": "Once {elements} is added they would carry {count:count {crop} plant}, with the same certainty.",
+    "room.instead": "In their place they would carry {choices}.",
     "room.rule": "The feed rule ({low:g} to {high:g} of feed per m² a day) gives {m2_low:m²} to {m2_high:m²} in all.",
-    "room.steady": "Nitrogen alone would keep {low:m²} to {high:m²} planted for good.",
+    "room.steady": "By nitrogen alone {low:m²} to {high:m²} could stay planted for good.",
+    "room.differ": "Why they differ: that much feed holds {n_low:g} to {n_high:g} of nitrogen, while a square metre of "
+    "{crop} takes up {demand:g} a day. Fish, air and solids get the rest, and the rule leaves a margin for what feed "
+    "is short of.",
     "room.state.young": "The loop is young: little feed yet, so the store in the water counts more than the rule.",
-    "room.state.ramping": "The ration is still climbing: the rule will rise with it.",
+    "room.state.ramping": "The ration is still changing, and the rule will move with it.",
     "room.state.steady": "Feed has been steady: the two views may be compared.",
-    "room.staged": "Plant {now} now; {more} more when nitrate reads at least {mark:mg/L} as N on two tests, "
-    "expected between {low:day} and {high:day}.",
-    "room.staged_open": "Plant {now} now; read nitrate again before planting more.",
-    "room.full": "The beds have {places} free places.",
+    "room.staged": "Plant {count} now; {more} more when nitrate reads at least {reading} on two tests, some days "
+    "apart: expected between {low:day} and {high:day}.",
+    "room.staged_after": "Plant {count} now. Once nitrate reads at least {reading} on two tests (expected between "
+    "{low:day} and {high:day}) {elements} holds more back: add it, and {more} more may follow.",
+    "room.outgrown": "From {on:day} more nitrate is made than full beds can use: enough for {low:m²} to {high:m²} of "
+    "{crop}, and there are {beds:m²}. Another bed, less feed or fresh water holds it down.",
+    "room.full": "The beds have space for {count:count more {crop} plant}.",
     "room.supplement": "{element}: about {grams:g} must be added over the batch's life.",
-    "room.no_other": "Nitrate alone is no sign: {elements} are missing until something brings them.",
     "sow.chance": "{chance:chance} that the loop is ready while the tray is {low} to {high} days old.",
     "pick.again": "Last picked on {on:day}; it grows back in about {days:count day}.",
     "pick.age": "Planted on {on:day}; the crop's first picking is due after {days} days.",
@@ -146,6 +152,8 @@ REASONS: dict[str, str] = {
     "expect.eaten": "All of it should be eaten within ten minutes. If not, give less next time.",
     # honesty
     "note.prior": "Ranges come from general knowledge of such loops; they are not fitted to your log yet.",
+    "note.starting": "The bacteria are still growing. Plant nothing before they have proved themselves: these figures "
+    "only say what the water would carry.",
     "note.stop": "The forecast stopped early: {why}.",
     "note.unknown_source": "Your source water's {what} is not known. A test of it would sharpen pH and calcium.",
 }

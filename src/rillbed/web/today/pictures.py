@@ -11,7 +11,7 @@ from rillbed.draw.spec import Stream
 from rillbed.draw.table import span
 from rillbed.garden.system import System
 from rillbed.plan.answers import CyclingPlan, Room, Today
-from rillbed.plan.room import room_title
+from rillbed.plan.planting import room_title
 
 PLACES_M2 = 22.0  # one place is the space of one lettuce
 
@@ -100,7 +100,7 @@ def _room(room: Room, system: System) -> Picture | None:
         mark_label=f"beds full, {beds:.0f}",
     )
     rows = tuple((name, value) for name, _, _, value in shown)
-    rows = (*rows, ("Beds in all", f"{beds:.0f}"), ("Free on the beds", str(room.free_plants)))
+    rows = (*rows, ("Beds in all", f"{beds:.0f}"), ("Free on the beds", f"{places(room.free_plants):.0f}"))
     notes = (
         "The next batch is what the store in the water and the coming feed carry over one crop's life; "
         "the first figure holds in about 8 futures in 10, the second in half of them.",
