@@ -26,6 +26,8 @@ G_M2_PER_T_HA = 100.0
 SEASON_SLACK_C = facts.value("plan.season_slack")
 # Days of air ahead that choose a crop.
 SEASON_DAYS = 28
+# What stands closer is sown in tufts and not counted as plants.
+SINGLE_PLANTS_M2 = 50.0
 GROUPS = ("leafy_western", "leafy_warm", "asian_green", "herb_warm", "herb_cool")
 
 
@@ -112,17 +114,20 @@ def best_in_season(air_c: float) -> str:
 
 
 def easiest_in_season(air_c: float, many: int) -> tuple[str, ...]:
-    """Easiest small crops at this air, by beginner rank, then nutrient demand, then comfort; one of a group first."""
+    """Easiest small crops at this air: by beginner rank, nutrient demand and days in the bed; one of a group first."""
     demand = {"low": 0, "medium": 1}
-    small = {key: crop for key, crop in facts.crops().items() if crop.crop_group in GROUPS}
+    small = {
+        key: crop
+        for key, crop in facts.crops().items()
+        if crop.crop_group in GROUPS and crop.spacing_default_plants_m2 <= SINGLE_PLANTS_M2
+    }
     fitting = {key: crop for key, crop in small.items() if in_season(crop, air_c)} or small
-    middle = {key: abs((c.air_t_opt_low_c + c.air_t_opt_high_c) / 2 - air_c) for key, c in fitting.items()}
     order = sorted(
         fitting,
         key=lambda key: (
             fitting[key].beginner_rank_1easy_5hard,
             demand.get(fitting[key].nutrient_demand, 2),
-            middle[key],
+            fitting[key].days_in_bed_default,
             key,
         ),
     )

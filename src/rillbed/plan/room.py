@@ -83,7 +83,9 @@ def room(
     grams = {
         name: grams_to_add(elements[name], carried, volume, weights, confidence) for name in sorted(added & set(FLOORS))
     }
-    later = {name: supply for name, supply in supplies.items() if name not in added}
+    # What is missing is added before anything is planted.
+    first_batch = carried if carried or not then else min(then, free)
+    later = {name: supply for name, supply in supplies.items() if name not in added | set(missing if then else ())}
     # The ration this program advises; the members' own where there are no fish yet.
     advised = sum(item.per_day_g for item in rations(system, entries, forecast, on))
     feed = advised if state.fish_count else quantile(forecast.at("feed_g_day", on), weights, 0.5)
@@ -108,7 +110,7 @@ def room(
         binding=binding(found, weights),
         supplement_g={name: value for name, value in grams.items() if value > 0.0},
         state=maturity(system, forecast, on),
-        staged=staged(system, forecast, on, later, count=carried, free=free, certainty=confidence),
+        staged=staged(system, forecast, on, later, count=first_batch, free=free, certainty=confidence),
         outgrown=outgrown(forecast, on, system.bed_area_m2, demand, confidence),
         rule_n_g_m2_day=(in_feed[0], in_feed[1]),
         demand_n_g_m2_day=demand,

@@ -15,7 +15,7 @@ from rillbed.engine import Forecast
 from rillbed.garden.kits import Kit
 from rillbed.garden.quantities import Basis, canonical
 from rillbed.garden.system import System
-from rillbed.plan.advice import Reason
+from rillbed.plan.advice import Reason, Value
 from rillbed.plan.batch import Element, binding, capacity, draw_of_one, largest_batch, with_additions
 from rillbed.plan.members import quantile, share
 
@@ -127,6 +127,9 @@ def staged(
     if "n" not in supplies or left < LEAST_PLANTS:
         return None
     nitrogen, weights = supplies["n"], forecast.weights
+    alone = nitrogen.over(np.zeros(len(weights), dtype=int), count)
+    if min(largest_batch(capacity({"n": alone}), weights, certainty) or 0, left) >= LEAST_PLANTS:
+        return None
     seen = nitrogen.after(count) * kit_bias(len(weights))
     last = len(seen) - len(nitrogen.uptake) - GAP_DAYS
     for step in nitrate_steps(system):
@@ -145,13 +148,14 @@ def staged(
             continue
         first = np.where(reached, start + 1.0, np.inf)
         low, high = (on + timedelta(days=int(quantile(first, weights, q))) for q in (1.0 - certainty, certainty))
-        values = {"count": count, "step": step.shown, "unit": step.unit, "basis": step.basis}
-        dates = {"low": low.isoformat(), "high": high.isoformat()}
+        values: dict[str, Value] = {"count": count, "step": step.shown, "unit": step.unit, "basis": step.basis}
+        values |= {"more": more, "low": low.isoformat(), "high": high.isoformat()}
         if more >= LEAST_PLANTS:
-            return Reason("room.staged", {**values, "more": more, **dates})
+            return Reason("room.staged" if count else "room.staged_first", values)
         missing, then = with_additions(batch, among, certainty)
-        elements = missing or (binding(capacity(batch), among)[0].limit,)
-        return Reason("room.staged_after", {**values, "more": min(then, left), "elements": elements, **dates})
+        elements: Value = missing or (binding(capacity(batch), among)[0].limit,)
+        values |= {"more": min(then, left) if missing else by_nitrogen, "elements": elements}
+        return Reason("room.staged_after" if count else "room.staged_first_after", values)
     return None
 
 

@@ -109,7 +109,7 @@ REASONS: dict[str, str] = {
     "room.title_none": "No room for more plants yet.",
     "room.next": "{share:futures} carry {count:count more {crop} plant} to the end, {days} days.",
     "room.few_members": "Too few futures were run to say how many plants are safe. Run more members.",
-    "room.next_none": "Not one more {crop} plant would last its {days} days in {share:futures}.",
+    "room.next_none": "Even one more {crop} plant finds enough for its {days} days in fewer than {share:futures}.",
     "room.half": "At even chances: {count}. By nitrogen alone, at even chances: {nitrogen}.",
     "room.binds": "{limit} runs out first ({chance:chance}), about {days:count day} after planting.",
     "room.binds_now": "There is too little {limit} in the water already ({chance:chance}).",
@@ -123,10 +123,14 @@ REASONS: dict[str, str] = {
     "room.state.young": "The loop is young: little feed yet, so the store in the water counts more than the rule.",
     "room.state.ramping": "The ration is still changing, and the rule will move with it.",
     "room.state.steady": "Feed has been steady: the two views may be compared.",
-    "room.staged": "Plant {count} now; {more} more when nitrate reads at least {reading} on two tests, some days "
+    "room.staged": "Plant {count} first; {more} more when nitrate reads at least {reading} on two tests, some days "
     "apart: expected between {low:day} and {high:day}.",
-    "room.staged_after": "Plant {count} now. Once nitrate reads at least {reading} on two tests (expected between "
-    "{low:day} and {high:day}) {elements} holds more back: add it, and {more} more may follow.",
+    "room.staged_first": "Plant {more} when nitrate reads at least {reading} on two tests, some days apart: expected "
+    "between {low:day} and {high:day}.",
+    "room.staged_after": "Plant {count} first. Add {elements}, and {more} more may follow when nitrate reads at least "
+    "{reading} on two tests, some days apart: expected between {low:day} and {high:day}.",
+    "room.staged_first_after": "Add {elements}, and {more} may go in when nitrate reads at least {reading} on two "
+    "tests, some days apart: expected between {low:day} and {high:day}.",
     "room.outgrown": "From {on:day} more nitrate is made than full beds can use: enough for {low:m²} to {high:m²} of "
     "{crop}, and there are {beds:m²}. Another bed, less feed or fresh water holds it down.",
     "room.full": "The beds have space for {count:count more {crop} plant}.",
