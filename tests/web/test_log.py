@@ -47,7 +47,7 @@ class Page(TestCase):
         page = self.client.get("/log").content.decode()
         assert "the pump hums" in page
         assert "Set up: Made-up loop" in page
-        assert "Set up: Made-up loop" not in self.client.get("/log?kind=note").content.decode()
+        assert "Set up: Made-up loop" not in self.client.get("/log?only=Notes").content.decode()
 
     def test_taking_back_equals_never_having_made_it(self) -> None:
         key = self.write("temperature", value=30.0)
@@ -86,18 +86,22 @@ class Page(TestCase):
     def test_amount_and_time_are_corrected(self) -> None:
         key = self.write("water_changed", volume={"value": 60, "unit": "L"})
         page = self.client.get(f"/log/{key}/correct").content.decode()
-        assert 'value="60 L"' in page
+        assert 'name="volume" value="60"' in page
+        assert 'name="treated" value="1" checked' in page
         at = (clock.now() - timedelta(days=1)).strftime("%Y-%m-%dT%H:%M")
-        self.client.post(f"/log/{key}/correct", {"uuid": str(uuid4()), "volume": "20 gal_us", "at": at})
+        self.client.post(
+            f"/log/{key}/correct", {"uuid": str(uuid4()), "volume": "20", "volume:unit": "gal_us", "at": at}
+        )
         (entry,) = (one for one in effective(bridge.entries(self.loop)) if one.kind == "water_changed")
         assert entry.payload.litres == pytest.approx(75.708, abs=1e-3)
+        assert not entry.payload.treated
         assert self.system.day_of(entry.at) == self.on - timedelta(days=1)
 
     def test_a_bad_correction_says_what_is_allowed_and_stores_nothing(self) -> None:
         key = self.write("water_changed", volume={"value": 60, "unit": "L"})
-        answer = self.client.post(f"/log/{key}/correct", {"uuid": str(uuid4()), "volume": "-3 L"})
+        answer = self.client.post(f"/log/{key}/correct", {"uuid": str(uuid4()), "volume": "-3"})
         assert answer.status_code == 400
-        assert "must be more than 0" in answer.content.decode()
+        assert "Must be more than 0" in answer.content.decode()
         assert LogRow.objects.filter(kind="water_changed").count() == 1
 
     def test_what_is_gone_or_unknown_cannot_be_corrected(self) -> None:

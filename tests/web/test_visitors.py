@@ -13,6 +13,7 @@ from rillbed.web import clock
 from rillbed.web.forecasts.models import StoredForecast
 from rillbed.web.log.models import Keeper, LogRow, Loop
 
+ROWS = {"uuid", "key"}  # what in an address names a row
 OPEN = {"health", "sign-in", "first-account", "enter"}
 
 
@@ -43,7 +44,11 @@ class Visitors(TestCase):
         """Name and path of every address, and whether it names a row of the keeper."""
         for one in addresses():
             wanted = one.pattern.converters
-            yield str(one.name), reverse(str(one.name), kwargs={name: self.held[name] for name in wanted}), bool(wanted)
+            yield (
+                str(one.name),
+                reverse(str(one.name), kwargs={name: self.held[name] for name in wanted}),
+                bool(ROWS & set(wanted)),
+            )
 
     def state(self) -> list[object]:
         return [list(model.objects.order_by("pk").values()) for model in (Loop, Keeper, LogRow, StoredForecast)]

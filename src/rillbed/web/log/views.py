@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from urllib.parse import quote
 from uuid import UUID, uuid4, uuid5
 
 from django.contrib import messages
@@ -12,36 +13,47 @@ from django.views.decorators.http import require_POST
 
 from rillbed import words
 from rillbed.garden.errors import GardenError
-from rillbed.garden.log import PAYLOADS
 from rillbed.garden.system import System
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.log.chains import Chain, chain_of, chains
-from rillbed.web.log.correct import fields, kept, kit_of, payload
+from rillbed.web.log.kinds import families
 from rillbed.web.log.models import Loop
-from rillbed.web.water import sheet
-from rillbed.web.water.when import TYPED, moment
 from rillbed.words.happened import happened
 
 A_PAGE = 40
+# What the buttons above the list let through; tests of the water are a family of their own there.
+TESTS = ("reading", "temperature")
+FAMILIES = (
+    {"Tests": TESTS}
+    | {name: tuple(one.key for one in kinds if one.key not in TESTS) for name, kinds in families()}
+    | {
+        "Set-up": ("set_up",),
+    }
+)
 
 
 @needs_loop
 def log(request: HttpRequest, loop: Loop) -> HttpResponse:
     """List what happened, the latest first."""
-    asked = request.GET.get("kind", "")
     every = chains(bridge.entries(loop))
-    shown = [one for one in every if not asked or one.first.kind == asked]
-    sheet_of = Paginator(shown, A_PAGE).get_page(request.GET.get("sheet"))
     present = {one.first.kind for one in every}
+    families_here = [(name, keys) for name, keys in FAMILIES.items() if any(key in present for key in keys)]
+    asked = [name for name, _ in families_here if name in request.GET.getlist("only")]
+    wanted = {key for name in asked for key in FAMILIES[name]}
+    shown = [one for one in every if not asked or one.first.kind in wanted]
+    sheet_of = Paginator(shown, A_PAGE).get_page(request.GET.get("sheet"))
     system = bridge.standing_system(loop)
     context = {
         "lines": [_line(one, system) for one in sheet_of],
         "sheet": sheet_of,
-        "kinds": [(kind, kind.replace("_", " ")) for kind in PAYLOADS if kind in present],
-        "asked": asked,
+        "only": [(name, name in asked) for name, _ in families_here],
+        "asked": "".join(f"&only={quote(name)}" for name in asked),
         "count": len(every),
+        "found": len(shown),
+        "since": words.day(system.started_on) + f" {system.started_on.year}",
+        "families": families(),
         "uuid": uuid4(),
     }
     return render(request, "log/log.html", context)
@@ -96,42 +108,3 @@ def withdraw(request: HttpRequest, loop: Loop) -> HttpResponse:
         messages.success(request, f"Taken back: {told}.")
         worker.wake()
     return redirect(back)
-
-
-@needs_loop
-def correct(request: HttpRequest, loop: Loop, uuid: UUID) -> HttpResponse:
-    """Write an entry that replaces another."""
-    chain = chain_of(bridge.entries(loop), uuid)
-    if chain is None or not chain.standing:
-        raise Http404
-    entry, system, problem = chain.now, bridge.standing_system(loop), ""
-    kit = kit_of(entry, system)
-    filled = {name: request.POST.getlist(name) for name in request.POST}
-    if kit is not None:
-        filled |= kept(kit, entry)
-    if request.method == "POST":
-        try:
-            at = moment(system, request.POST.get("at", "")) if request.POST.get("at") else entry.at
-            if at == entry.at.replace(second=0, microsecond=0):
-                at = entry.at  # the form shows no seconds
-            held = sheet.payload(kit, filled) if kit else payload(entry, request.POST.dict())
-            new = bridge.written(
-                uuid=UUID(request.POST.get("uuid", "")), at=at, author=request.user.get_username(), kind=entry.kind,
-                payload=held or {}, supersedes=entry.uuid,
-            )  # fmt: skip
-            bridge.add(loop, new)
-        except ValueError as error:
-            problem = str(error)
-        else:
-            messages.success(request, f"Corrected: {happened(new)}.")
-            worker.wake()
-            return redirect("log")
-    context = {
-        "what": happened(entry),
-        "sheet": sheet.block(kit, filled) if kit else None,
-        "fields": [] if kit else fields(entry),
-        "at": request.POST.get("at") or clock.local(system, entry.at).strftime(TYPED),
-        "uuid": uuid4(),
-        "problem": problem,
-    }
-    return render(request, "log/correct.html", context, status=400 if problem else 200)

@@ -15,7 +15,7 @@ UNIT = ":unit"  # ends the form name of the unit beside a number
 
 @dataclass(frozen=True)
 class Measure:
-    """A kind of amount: the unit it is kept in and the units it may be typed in, the first by default.
+    """A kind of amount: the unit it is kept in (empty: as typed) and those it may be typed in, the first by default.
 
     `convert` takes (value, typed unit, kept unit). `digits` are the decimals kept of a converted value: far finer than
     anybody measures, and free of the tails that conversion leaves.
@@ -34,6 +34,7 @@ MEASURES = {
     "temperature": Measure("degC", (("degC", "°C"), ("degF", "°F")), 2),
     "mass": Measure("g", (("g", "g"), ("oz", "oz"), ("kg", "kg"), ("lb", "lb")), 2),
     "liquid": Measure("mL", (("mL", "mL"), ("L", "L"))),
+    "dose": Measure("", (("g", "g"), ("mL", "mL"), ("kg", "kg"), ("oz", "oz"), ("L", "L"))),
     "alkalinity": Measure("meq/L", (("dKH", "°dKH"), ("ppm_CaCO3", "mg/L as CaCO₃"), ("meq/L", "meq/L"))),
     "nitrate": Measure("N", (("N", "mg/L as N"), ("NO3", "mg/L as nitrate")), convert=units.convert_basis),
     "phosphate": Measure("P", (("P", "mg/L as P"), ("PO4", "mg/L as phosphate")), convert=units.convert_basis),
@@ -96,7 +97,7 @@ def kept(field: str, measure: str, filled: Mapping[str, str]) -> float | None:
     if unit not in dict(kind.choices):
         raise GardenError(field, unit, f"its unit must be one of {', '.join(name for _, name in kind.choices)}")
     value = number(field, typed)
-    return value if unit == kind.kept else round(kind.convert(value, unit, kind.kept), kind.digits)
+    return value if unit == kind.kept or not kind.kept else round(kind.convert(value, unit, kind.kept), kind.digits)
 
 
 def unit_of(field: str, measure: str, filled: Mapping[str, str]) -> str:

@@ -6,7 +6,4 @@ from django.urls import path
 
 from rillbed.web.today import views
 
-urlpatterns = [
-    path("", views.today, name="today"),
-    path("done", views.done, name="done"),
-]
+urlpatterns = [path("", views.today, name="today")]

@@ -19,12 +19,23 @@ def moment(system: System, typed: str) -> datetime:
     GardenError
         If it is not a time, before the loop began, or still to come.
     """
-    try:
-        at = datetime.strptime(typed, TYPED).replace(tzinfo=clock.zone(system))
-    except ValueError:
-        raise GardenError("time", typed, "needs a date and a time, e.g. 2031-05-22T08:05") from None
+    at = parsed(system, typed)
     if at > clock.now() + timedelta(minutes=2):
         raise GardenError("time", typed, "nothing can be logged ahead of time; it must not be in the future")
     if system.day_of(at) < system.started_on:
         raise GardenError("time", typed, f"the loop began on {system.started_on}")
     return at
+
+
+def parsed(system: System, typed: str) -> datetime:
+    """Return the typed time.
+
+    Raises
+    ------
+    GardenError
+        If it is not a time.
+    """
+    try:
+        return datetime.strptime(typed, TYPED).replace(tzinfo=clock.zone(system))
+    except ValueError:
+        raise GardenError("time", typed, "needs a date and a time, e.g. 2031-05-22T08:05") from None
