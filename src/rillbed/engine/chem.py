@@ -17,7 +17,7 @@ def ionic_strength(y: Array) -> Array:
     return np.asarray(0.5e-3 * total)
 
 
-def constants(temp_c: float | Array, y: Array, pressure_atm: float) -> dict[str, Array]:
+def constants(temp_c: float | Array, y: Array, pressure_atm: float | Array) -> dict[str, Array]:
     """Constants of the day for every member; activity after Davies."""
     strength = ionic_strength(y)
     g1, g2 = (equilibria.davies_gamma(z, strength, temp_c) for z in (1, 2))

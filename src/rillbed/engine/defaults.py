@@ -1,6 +1,7 @@
 """Median and spread of every sampled parameter for one kind of loop, from the table of parameters."""
 
 from rillbed import facts
+from rillbed.engine.inputs import Number
 
 SEEDS = {"none": "cap_a0_tap", "pond": "cap_a0_pond", "mature": "cap_a0_mature"}
 VARIANTS = (
@@ -12,7 +13,7 @@ VARIANTS = (
 )  # rows picked from, or used elsewhere
 
 
-def spread(seeding: str, aeration: str, media: bool, cap_max: float) -> dict[str, tuple[float, float]]:
+def spread(seeding: str, aeration: str, media: bool, cap_max: Number) -> dict[str, tuple[Number, Number]]:
     """Give median and ln-sd by name.
 
     Parameters
@@ -25,7 +26,9 @@ def spread(seeding: str, aeration: str, media: bool, cap_max: float) -> dict[str
         Capacity the surfaces can carry, g/m3/day.
     """
     rows = facts.priors()
-    table = {name: (row.median, row.ln_sd) for name, row in rows.items() if not name.startswith(VARIANTS)}
+    table: dict[str, tuple[Number, Number]] = {
+        name: (row.median, row.ln_sd) for name, row in rows.items() if not name.startswith(VARIANTS)
+    }
 
     def of(name: str) -> tuple[float, float]:
         return rows[name].median, rows[name].ln_sd

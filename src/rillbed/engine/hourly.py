@@ -65,7 +65,7 @@ class Day:
     ki_nh3: Array
     cap_max: Array
     reach: float = 1.0  # share of the filter that the water passes
-    crowd: float = 1.0  # how much smaller the water is that the fish breathe in
+    crowd: float | Array = 1.0  # how much smaller the water is that the fish breathe in
     flows: dict[str, Array] = field(default_factory=dict)
 
     def book(self, name: str, amount: Array) -> None:
@@ -164,7 +164,7 @@ def hour(y: Array, c: Step, h_last: Array, used: Array) -> tuple[Array, Array]:
     s = tan + out + fresh
     x = monod_root(s, c.half[0], most[0], b)
     f1 = np.maximum(s - b * x, c.none)
-    nh4 = s - f1 - x
+    nh4 = np.maximum(s - f1 - x, c.none)  # where no plant asks, rounding is all there is
     tan[:] = x
     # second step, then nitrate: coupled loss, denitrification, plants
     s2 = no2 + f1
@@ -172,7 +172,7 @@ def hour(y: Array, c: Step, h_last: Array, used: Array) -> tuple[Array, Array]:
     f2 = np.maximum(s2 - z, c.none)
     no2[:] = s2 - f2
     kept = (no3 + f2 * c.uncoupled) * c.denit_stays
-    lost = no3 + f2 - kept
+    lost = np.maximum(no3 + f2 - kept, c.none)
     no3[:] = kept / b
     up = kept - no3
     # the same factors drive growth as drive the flux

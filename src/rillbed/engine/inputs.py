@@ -8,15 +8,17 @@ from numpy.typing import NDArray
 
 from rillbed.science.feed import FISH_N
 
+Number = float | NDArray[np.float64]
+
 
 @dataclass(frozen=True)
 class Water:
     """A water: alkalinity in eq/m3, ammonia-N, nitrate-N and minerals in g/m3."""
 
-    alk: float
-    no3: float
-    ions: dict[str, float]
-    tan: float = 0.0  # what comes out of chloramine
+    alk: Number
+    no3: Number
+    ions: Mapping[str, Number]
+    tan: Number = 0.0  # what comes out of chloramine
 
 
 @dataclass(frozen=True)
@@ -76,27 +78,27 @@ class Feed:
 
 @dataclass(frozen=True)
 class Loop:
-    """One loop. Monthly tuples run from January."""
+    """One loop, or one per member: then numbers are (members,). Monthly tuples run from January."""
 
-    volume_m3: float
-    fish_m3: float  # water of the fish tanks alone
-    surface_m2: float  # open water of the tanks
-    bed_area_m2: float
+    volume_m3: Number
+    fish_m3: Number  # water of the fish tanks alone
+    surface_m2: Number  # open water of the tanks
+    bed_area_m2: Number
     media: bool  # solids stay in the beds
-    nitrify_area_m2: float
-    mature: float  # 0 at a start-up, 1 once ripe
+    nitrify_area_m2: Number
+    mature: Number  # 0 at a start-up, 1 once ripe
     source: Water
     feed: Feed
     meals: tuple[int, ...]  # hours of the day
-    pressure_atm: float
-    temp_c: tuple[float, ...]  # of the water without a heater
-    heater_c: float | None
-    cools_h: float  # time in which the water loses 63 % of what a heater gave it
-    air_c: tuple[float, ...]
-    light_mol: tuple[float, ...]
-    et_mm: tuple[float, ...]  # of a covering crop
-    open_mm: tuple[float, ...]  # of open water
-    bare_kc: float  # loss of a bed without plants over et_mm
+    pressure_atm: Number
+    temp_c: tuple[Number, ...]  # of the water without a heater
+    heater_c: Number | None
+    cools_h: Number  # time in which the water loses 63 % of what a heater gave it
+    air_c: tuple[Number, ...]
+    light_mol: tuple[Number, ...]
+    et_mm: tuple[Number, ...]  # of a covering crop
+    open_mm: tuple[Number, ...]  # of open water
+    bare_kc: Number  # loss of a bed without plants over et_mm
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ import numpy as np
 
 from rillbed import facts
 from rillbed.engine import climate
-from rillbed.engine.inputs import Feed, Fish, Loop, Water
+from rillbed.engine.inputs import Feed, Fish, Loop, Number, Water
 from rillbed.engine.state import MINERALS
 from rillbed.facts.records import Species
 from rillbed.facts.supplies import AmmoniaSource, Brings
@@ -70,7 +70,7 @@ def nitrifying_m2(system: System) -> float:
     return sum(bed_m2(bed) for bed in system.beds) + wall_m2()
 
 
-def capacity_g_m3_day(loop: Loop) -> float:
+def capacity_g_m3_day(loop: Loop) -> Number:
     """Most nitrogen the surfaces can turn over at 20 degC, g/m3/day."""
     per_m2 = facts.choice("filter.area_rate_g_m2_day") * facts.choice("filter.effective_share")
     return per_m2 * loop.nitrify_area_m2 / loop.volume_m3

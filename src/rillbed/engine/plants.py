@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rillbed import facts
-from rillbed.engine.inputs import Crop
+from rillbed.engine.inputs import Crop, Number
 from rillbed.engine.result import Array
 from rillbed.science import uptake
 
@@ -70,7 +70,7 @@ def full_n(p: Planting, gain: Array | float = 0.0) -> Array:
     return uptake.critical_n_pct(shoot, *p.crop.n_curve) / 100.0
 
 
-def potential(p: Planting, temp_c: float, light_mol: float, dm_factor: Array) -> Array:
+def potential(p: Planting, temp_c: Number, light_mol: Number, dm_factor: Array) -> Array:
     """Dry gain (g/day) with nothing short: the expolinear law, light on the canopy and warmth on the rate."""
     c = p.crop
     canopy = c.canopy_g_m2_day * dm_factor * uptake.light_factor(light_mol, c.light_mol)

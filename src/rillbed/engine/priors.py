@@ -11,6 +11,7 @@ import numpy as np
 from scipy.special import ndtri
 
 from rillbed import facts
+from rillbed.engine.inputs import Number
 from rillbed.engine.result import Array
 from rillbed.engine.version import MODEL_VERSION
 
@@ -33,16 +34,16 @@ def normals(seed: int, name: str, members: int, first: int = 0) -> Array:
 
 
 def draw(
-    table: Mapping[str, tuple[float, float]], seed: int, members: int, first: int = 0, centre: bool = False
+    table: Mapping[str, tuple[Number, Number]], seed: int, members: int, first: int = 0, centre: bool = False
 ) -> dict[str, Array]:
     """Values of every parameter in `table` (name to median, ln-sd) for members `first` to `first + members`.
 
-    With `centre` every member is the median one.
+    Median and ln-sd are one figure or one per member. With `centre` every member is the median one.
     """
 
     def one(name: str, z: Array) -> Array:
         median, sd = table[name]
-        return median * np.exp(sd * z)
+        return np.asarray(median * np.exp(sd * z))
 
     zero = np.zeros(members)
     pair, most = facts.value("nitrifier.growth_correlation"), facts.value("nitrifier.decay_share_most")

@@ -9,9 +9,9 @@ import numpy as np
 from rillbed import facts
 from rillbed.engine import happened, pack, priors
 from rillbed.engine.cropping import crop_of
-from rillbed.engine.defaults import spread
 from rillbed.engine.future import Arrival, Future
 from rillbed.engine.inputs import Loop
+from rillbed.engine.members import already_runs, drawn, running_capacity
 from rillbed.engine.result import Array, Forecast
 from rillbed.engine.simulate import Run
 from rillbed.engine.version import MODEL_VERSION
@@ -106,15 +106,12 @@ def forecast(
     seed = priors.loop_seed(name, start.isoformat()) if seed is None else seed
 
     def stands(as_set_up: System) -> tuple[Loop, dict[str, Array]]:
-        """Give the same members whatever the loop becomes: a change moves medians, never the draw."""
-        loop = pack.loop_of(as_set_up)
-        most = pack.capacity_g_m3_day(loop)
-        return loop, priors.draw(spread(as_set_up.seeding, as_set_up.aeration, loop.media, most), seed, members)
+        return drawn(as_set_up, seed, members)
 
     loop, params = stands(first)
     jumps = happened.events_of(first, events, start, on, stands)
-    if first.startup_path == "running" and first.seeding == "none":
-        params["cap_a0"] = facts.choice("filter.running_share") * params["cap_max"]
+    if already_runs(first):
+        params["cap_a0"] = running_capacity(params)
     species = {e.name for e in jumps if e.kind == "fish_in"} | {a.species for a in future.fish}
     crops = {e.name for e in jumps if e.kind == "plant"} | {s.crop for s in future.plantings}
     run = Run(

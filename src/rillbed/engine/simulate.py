@@ -46,9 +46,9 @@ class Run(World):
             self.excess = self.heating(today)
         cold = 0.0 if self.heater_on else 24.0
         cold = max([cold, *(b - a for what, a, b in self.still if what == "heat")])
-        self.excess = float(heat.relaxed_c(self.excess, 0.0, cold, self.loop.cools_h))
+        self.excess = heat.relaxed_c(self.excess, 0.0, cold, self.loop.cools_h)
         self.temp = self.season(today) + self.excess + self.offset
-        self.offset *= np.exp(-1.0 / facts.choice("run.temperature_memory_days"))
+        self.offset = self.offset * np.exp(-1.0 / facts.choice("run.temperature_memory_days"))
 
     def _hours(self, consts: Day, dissolved: Array) -> Array:
         """Step through the hours of the day with its meals; gives the lowest oxygen seen."""
@@ -88,8 +88,8 @@ class Run(World):
     def _evaporation_mm_m2(self, today: date) -> Array:
         """Give litres a day from beds, by how far their plants cover them, and from open water."""
         planted = sum(b.area for b in self.beds)
-        fits = min(1.0, self.loop.bed_area_m2 / planted) if planted else 1.0
-        bare = max(self.loop.bed_area_m2 - planted, 0.0) * self.loop.bare_kc
+        fits = np.minimum(1.0, self.loop.bed_area_m2 / planted) if planted else 1.0
+        bare = np.maximum(self.loop.bed_area_m2 - planted, 0.0) * self.loop.bare_kc
         covered = sum((plants.kc(b) * b.area for b in self.beds), np.zeros(self.members)) * fits
         open_water = monthly(self.loop.open_mm, today) * self.loop.surface_m2
         return np.asarray(monthly(self.loop.et_mm, today) * (covered + bare) + open_water)
@@ -103,10 +103,7 @@ class Run(World):
             self.volume, n = water.drain(self.y, self.volume, gone, self.books)
             self.gain("n_water", n)
         before = self.volume
-        if (
-            free
-            or not self.logs_topup
-            or (self.volume < facts.choice("run.least_full_share") * self.loop.volume_m3).any()
-        ):
-            self.fill()
+        # a log without top-ups leaves them to the keeper's habit; one that has them is believed until water runs short
+        short = self.volume < facts.choice("run.least_full_share") * self.loop.volume_m3
+        self.fill(True if free or not self.logs_topup else short)
         self.row["topup_l_day"] = (self.volume - before) * 1e3

@@ -12,8 +12,8 @@ HELD = [r for r in S if r not in (S.CO2, S.O2)]  # scale with volume; gases are 
 
 
 def source_column(water: Water) -> Array:
-    """State column of source water (states, 1): only what it carries."""
-    y = np.zeros((len(S), 1))
+    """State column of source water (states, 1), or one per member: only what it carries."""
+    y = np.zeros((len(S), np.size(water.alk)))
     y[S.TAN], y[S.NO3], y[S.ALK] = water.tan, water.no3, water.alk
     for name, row in MINERALS.items():
         y[row] = water.ions.get(name, 0.0)

@@ -1,7 +1,7 @@
 """Everything that changes while a loop runs: the water, the fish, the beds and the books of all members."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 
 import numpy as np
@@ -14,7 +14,7 @@ from rillbed.engine.books import Books, contents
 from rillbed.engine.calendar import monthly
 from rillbed.engine.chem import constants
 from rillbed.engine.future import Future
-from rillbed.engine.inputs import Crop, Event, Fish, Loop
+from rillbed.engine.inputs import Crop, Event, Fish, Loop, Number
 from rillbed.engine.result import COLUMNS, Array
 from rillbed.engine.state import S, empty
 from rillbed.science import heat
@@ -43,8 +43,8 @@ class World:
         self.y = y = empty(m) + water.source_column(loop.source)
         cap = params["cap_a0"]
         y[S.CAP_A], y[S.CAP_N] = cap, cap * params["cap_ratio"]
-        self.temp = loop.temp_c[start.month - 1] + 0.0
-        self.offset = 0.0
+        self.temp: Number = loop.temp_c[start.month - 1] + 0.0
+        self.offset: Number = 0.0
         self.feed = loop.feed
         self.air = 1.0  # share of the aeration that runs
         self.still: list[tuple[str, float, float]] = []  # what stood still today (air, flow or heat), hours from, to
@@ -87,19 +87,20 @@ class World:
         """Give the date of day `d`."""
         return self.start + timedelta(days=d)
 
-    def season(self, today: date) -> float:
+    def season(self, today: date) -> Number:
         """Water temperature the calendar gives without a heater, degC."""
-        return monthly(self.future.temp_c or self.loop.temp_c, today)
+        months: Sequence[Number] = self.future.temp_c or self.loop.temp_c
+        return monthly(months, today)
 
-    def heating(self, today: date) -> float:
+    def heating(self, today: date) -> Number:
         """Give what the heater adds to the season's temperature, degC."""
         if self.loop.heater_c is None:
             return 0.0
-        return float(heat.heated_c(self.season(today), self.loop.heater_c)) - self.season(today)
+        return heat.heated_c(self.season(today), self.loop.heater_c) - self.season(today)
 
-    def fill(self) -> None:
-        """Bring the water back to its full volume with source water."""
-        need = np.maximum(self.loop.volume_m3 - self.volume, 0.0)
+    def fill(self, where: Flags | bool = True) -> None:
+        """Bring the water of those members back to its full volume with source water."""
+        need = np.where(where, np.maximum(self.loop.volume_m3 - self.volume, 0.0), 0.0)
         self.volume = water.pour(self.y, self.volume, need, self.loop.source, self.books)
 
     def gain(self, name: str, amount: Array | float) -> None:
