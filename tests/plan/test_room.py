@@ -1,11 +1,13 @@
-from datetime import date
+from datetime import UTC, date, datetime
 from statistics import NormalDist
+from uuid import UUID
 
 import numpy as np
 import pytest
 
 from rillbed import facts
 from rillbed.garden.kits import Kit
+from rillbed.garden.log import LogEntry
 from rillbed.plan.crops import (
     best_in_season,
     coming_air_c,
@@ -200,3 +202,13 @@ def test_the_reason_why_the_views_differ_holds_its_figures(system, made, on):
     assert differ.values["n_high"] == pytest.approx(high * 0.32 * 0.16)
     assert differ.values["demand"] == crop_of(CROP).n_uptake_g_m2_d_mean
     assert "mg/L" not in reason(differ)
+
+
+def test_a_step_that_was_read_already_is_no_sign_for_more(system, made, on):
+    rest = {"p_mg_l": 50.0, "k_mg_l": 500.0, "mg_mg_l": 100.0, "fe_mg_l": 20.0, "ca_mg_l": 300.0}
+    futures = made(days=400, no3_mg_l=climbing(400), **rest)
+    first = room(system, (), futures, on, crop=CROP).staged.values["step"]
+    payload = {"quantity": "no3", "unit": "mg/L", "basis": "n", "low": first, "high": 2 * first}
+    at = datetime(2031, 4, 20, 12, tzinfo=UTC)
+    read = LogEntry.make({"uuid": UUID(int=1), "at": at, "kind": "reading", "payload": payload})
+    assert room(system, [read], futures, on, crop=CROP).staged.values["step"] > first

@@ -22,11 +22,11 @@ def room_reasons(answer: Room) -> tuple[Reason, ...]:
         top = answer.binding[0]
         binds = "room.binds" if top.day else "room.binds_now"
         out.append(Reason(binds, {"limit": top.limit, "chance": top.chance, "days": top.day}))
-    if answer.staged:
-        out.append(Reason(answer.staged.code, {**answer.staged.values, "crop": answer.crop}))
     if answer.missing:
         then: Values = {"elements": answer.missing, "count": answer.next_batch_then, "crop": answer.crop}
         out.append(Reason("room.then", then))
+    if answer.staged:
+        out.append(Reason(answer.staged.code, {**answer.staged.values, "crop": answer.crop}))
     if answer.instead:
         crops = tuple(crop for crop, _ in answer.instead)
         out.append(Reason("room.instead", {"crops": crops, "counts": tuple(count for _, count in answer.instead)}))

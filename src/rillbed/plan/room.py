@@ -21,7 +21,7 @@ from rillbed.plan.batch import binding, capacity, grams_to_add, largest_batch, w
 from rillbed.plan.crops import best_in_season, coming_air_c, crop_of, life_days, take_up_g_day
 from rillbed.plan.cycling import YOUNG_DAYS, additions, challenge_passed, is_starting
 from rillbed.plan.feeding import rations
-from rillbed.plan.look import until
+from rillbed.plan.look import latest, until
 from rillbed.plan.members import quantile
 from rillbed.plan.nutrients import COLUMN, FLOORS
 from rillbed.plan.stages import Supply, nitrogen_area_m2, outgrown, staged
@@ -29,6 +29,8 @@ from rillbed.science.feed import nitrogen_g
 
 # Feed that has changed by less than this share over four weeks counts as steady.
 STEADY_CHANGE = facts.value("plan.steady_change")
+
+NITRATE_DAYS = int(facts.value("plan.no3_days"))
 
 
 def room(
@@ -110,7 +112,16 @@ def room(
         binding=binding(found, weights),
         supplement_g={name: value for name, value in grams.items() if value > 0.0},
         state=maturity(system, forecast, on),
-        staged=staged(system, forecast, on, later, count=first_batch, free=free, certainty=confidence),
+        staged=staged(
+            system,
+            forecast,
+            on,
+            later,
+            count=first_batch,
+            free=free,
+            certainty=confidence,
+            read_mg_l=_nitrate(system, log, on),
+        ),
         outgrown=outgrown(forecast, on, system.bed_area_m2, demand, confidence),
         rule_n_g_m2_day=(in_feed[0], in_feed[1]),
         demand_n_g_m2_day=demand,
@@ -138,6 +149,12 @@ def _not_ready(system: System, log: Sequence[LogEntry], state: LoopState, volume
     if not is_starting(system, state):
         return False
     return not challenge_passed(system, log, additions(system, log, 1000.0 * float(np.median(volume_m3[0]))))
+
+
+def _nitrate(system: System, log: Sequence[LogEntry], on: date) -> float | None:
+    """Lower end of a nitrate reading that is not overdue, mg/L as N."""
+    seen = latest(system, log, "no3")
+    return seen.low if seen is not None and (on - seen.on).days <= NITRATE_DAYS else None
 
 
 def _loss(forecast: Forecast, element: str, first: int) -> np.ndarray:

@@ -102,6 +102,7 @@ def staged(
     count: int,
     free: int,
     certainty: float,
+    read_mg_l: float | None = None,
 ) -> Reason | None:
     """Smallest step of the nitrate kit that opens room for more plants, and when it is expected.
 
@@ -117,6 +118,8 @@ def staged(
         Plants that go in now, and places on the beds.
     certainty : float
         Certainty wanted, also of the step being reached at all.
+    read_mg_l : float or None
+        Lower end of the last fresh nitrate reading, mg/L as N: a step read already tells nothing new.
 
     Returns
     -------
@@ -133,6 +136,8 @@ def staged(
     seen = nitrogen.after(count) * kit_bias(len(weights))
     last = len(seen) - len(nitrogen.uptake) - GAP_DAYS
     for step in nitrate_steps(system):
+        if read_mg_l is not None and step.least_mg_l <= read_mg_l:
+            continue
         reads = seen >= step.least_mg_l
         twice = (reads[:-GAP_DAYS] & reads[GAP_DAYS:])[: max(last, 0)]
         reached = twice.any(axis=0)

@@ -89,6 +89,8 @@ def _named(values: object) -> dict[str, object]:
         out["choices"] = listed((f"{n} {_crop(str(crop))}" for crop, n in zip(crops, counts, strict=True)), "or")
     if "step" in out:
         kind = "as N" if out.get("basis") == "n" else "as nitrate"
+        low, high = (day(str(out[key])) for key in ("low", "high"))
+        out["when"] = f"about {low}" if low == high else f"between {low} and {high}"
         out["reading"] = f"{amount(float(str(out['step'])), str(out['unit']))} {kind}"
     if "group" in out:
         # A group that nobody named goes by its entry's uuid, which says nothing to a person.

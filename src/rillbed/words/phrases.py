@@ -124,13 +124,13 @@ REASONS: dict[str, str] = {
     "room.state.ramping": "The ration is still changing, and the rule will move with it.",
     "room.state.steady": "Feed has been steady: the two views may be compared.",
     "room.staged": "Plant {count} first; {more} more when nitrate reads at least {reading} on two tests, some days "
-    "apart: expected between {low:day} and {high:day}.",
+    "apart: expected {when}.",
     "room.staged_first": "Plant {more} when nitrate reads at least {reading} on two tests, some days apart: expected "
-    "between {low:day} and {high:day}.",
+    "{when}.",
     "room.staged_after": "Plant {count} first. Add {elements}, and {more} more may follow when nitrate reads at least "
-    "{reading} on two tests, some days apart: expected between {low:day} and {high:day}.",
+    "{reading} on two tests, some days apart: expected {when}.",
     "room.staged_first_after": "Add {elements}, and {more} may go in when nitrate reads at least {reading} on two "
-    "tests, some days apart: expected between {low:day} and {high:day}.",
+    "tests, some days apart: expected {when}.",
     "room.outgrown": "From {on:day} more nitrate is made than full beds can use: enough for {low:m²} to {high:m²} of "
     "{crop}, and there are {beds:m²}. Another bed, less feed or fresh water holds it down.",
     "room.full": "The beds have space for {count:count more {crop} plant}.",
