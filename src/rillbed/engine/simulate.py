@@ -59,9 +59,13 @@ class Run(World):
         for i in range(self.steps):
             if i in meal_steps:
                 self.y[S.GUT1] += per_meal
+            self.tick(i)
             self.h, self.used = hour(self.y, self._now(consts, i), self.h, self.used)
             np.minimum(low, self.y[S.O2], out=low)
         return self._close_hours(consts, low)
+
+    def tick(self, step: int) -> None:
+        """Do nothing before a step; a run that is followed by the hour looks in here."""
 
     def _now(self, consts: Day, step: int) -> Step:
         """Give the constants of one step: what stands still now is taken out; the books stay shared."""
