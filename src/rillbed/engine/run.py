@@ -63,6 +63,7 @@ def forecast(
     seed: int | None = None,
     future: Future | None = None,
     steps_per_day: int = 24,
+    first_member: int = 0,
 ) -> Forecast:
     """Run the loop from the start of its log to `on` plus the horizon.
 
@@ -84,6 +85,8 @@ def forecast(
         Default: refill while fishless, alkalinity kept, planned fish arrive on their day.
     steps_per_day : int
         24 for use; more to refine.
+    first_member : int
+        Number of the first member, 0 or more: an ensemble may be computed in chunks, each member the same in any.
 
     Raises
     ------
@@ -99,6 +102,8 @@ def forecast(
         raise ValueError(f"on: {on} is before the loop's start; allowed from {start}")
     if members < 1:
         raise ValueError(f"members: {members} is too few; allowed from 1")
+    if first_member < 0:
+        raise ValueError(f"first_member: {first_member} is not possible; allowed from 0")
     days = (on - start).days + horizon_days
     if horizon_days < 0 or days > MAX_DAYS:
         raise ValueError(f"horizon_days: {horizon_days} is not possible; allowed 0 to {MAX_DAYS - (on - start).days}")
@@ -106,7 +111,7 @@ def forecast(
     seed = priors.loop_seed(name, start.isoformat()) if seed is None else seed
 
     def stands(as_set_up: System) -> tuple[Loop, dict[str, Array]]:
-        return drawn(as_set_up, seed, members)
+        return drawn(as_set_up, seed, members, first_member)
 
     loop, params = stands(first)
     jumps = happened.events_of(first, events, start, on, stands)
@@ -121,7 +126,8 @@ def forecast(
     )  # fmt: skip
     for d in range(days + 1):
         run.day(d)
-    story = f"{MODEL_VERSION}|{system.model_dump_json()}|{digest(events)}|{seed}|{members}|{future}|{on}|{horizon_days}"
+    who = f"{seed}|{first_member}+{members}|{steps_per_day}"
+    story = f"{MODEL_VERSION}|{system.model_dump_json()}|{digest(events)}|{who}|{future}|{on}|{horizon_days}"
     return Forecast(
         start=start, on=on, days=days, members=members, weights=np.full(members, 1.0 / members), columns=run.columns,
         completion=run.completion, params=params, stop=stop_reason(run, horizon_days), ledger=run.books.worst,
