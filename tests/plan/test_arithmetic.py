@@ -1,12 +1,6 @@
 import pytest
 
-from rillbed.plan.arithmetic import alkalinity_used_meq_l, meals_by_share, nitrogen_for_rise_g, solution_ml
-
-
-def test_trade_figure_for_small_fish():
-    # Common practice, no source: 25 fish of 5 g, 2 % of biomass a meal, two meals a day.
-    meals = meals_by_share(25, 5.0, 0.02, 2)
-    assert (meals.biomass_g, meals.per_meal_g, meals.per_day_g) == pytest.approx((125.0, 2.5, 5.0))
+from rillbed.plan.arithmetic import alkalinity_used_meq_l, nitrogen_for_rise_g, solution_ml
 
 
 @pytest.mark.parametrize(("percent", "density", "ml"), [(5, 0.977, 24.9), (10, 0.9576, 12.7), (25, 0.907, 5.4)])
@@ -24,9 +18,6 @@ def test_alkalinity_of_an_ammonium_salt_is_the_published_rate():
 @pytest.mark.parametrize(
     ("call", "field"),
     [
-        (lambda: meals_by_share(-1, 5, 0.02, 2), "count"),
-        (lambda: meals_by_share(1, 5, 0.5, 2), "share_per_meal"),
-        (lambda: meals_by_share(1, 5, 0.02, 0), "meals"),
         (lambda: nitrogen_for_rise_g(2, 0), "volume_l"),
         (lambda: nitrogen_for_rise_g(-2, 10), "target_mg_l"),
     ],

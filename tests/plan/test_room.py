@@ -19,7 +19,7 @@ from rillbed.plan.crops import (
     take_up_g_day,
 )
 from rillbed.plan.planting import plant_advice, room_reasons
-from rillbed.plan.room import room
+from rillbed.plan.room import on_the_shelf, room
 from rillbed.words import reason
 
 CROP = "lettuce_loose"
@@ -212,3 +212,11 @@ def test_a_step_that_was_read_already_is_no_sign_for_more(system, made, on):
     at = datetime(2031, 4, 20, 12, tzinfo=UTC)
     read = LogEntry.make({"uuid": UUID(int=1), "at": at, "kind": "reading", "payload": payload})
     assert room(system, [read], futures, on, crop=CROP).staged.values["step"] > first
+
+
+def test_a_trace_in_a_supply_does_not_make_an_element_plentiful(system):
+    def shelf(*items):
+        return on_the_shelf(system.model_copy(update={"shelf": items}))
+
+    assert shelf("seaweed_liquid", "potassium_bicarbonate") == {"k"}
+    assert shelf("iron_dtpa", "gypsum", "magnesium_sulfate") == {"fe", "ca", "mg"}

@@ -24,6 +24,7 @@ from rillbed.plan.feeding import rations
 from rillbed.plan.look import latest, until
 from rillbed.plan.members import quantile
 from rillbed.plan.nutrients import COLUMN, FLOORS
+from rillbed.plan.shelf import BRINGERS
 from rillbed.plan.stages import Supply, nitrogen_area_m2, outgrown, staged
 from rillbed.science.feed import nitrogen_g
 
@@ -169,13 +170,8 @@ def _loss(forecast: Forecast, element: str, first: int) -> np.ndarray:
 
 
 def on_the_shelf(system: System) -> frozenset[str]:
-    """Elements that the supplies on the shelf can bring."""
-    table = facts.supplements()
-    out = set()
-    for item in system.shelf:
-        if item in table:
-            out |= {name for name in FLOORS if name != "n" and (getattr(table[item], f"{name}_pct", None) or 0.0) > 0.0}
-    return frozenset(out)
+    """Elements that a supply on the shelf is meant to bring; a trace in something else does not count."""
+    return frozenset(name for name, wanted in BRINGERS.items() if set(wanted) & set(system.shelf))
 
 
 def rule_for(crop_class: str) -> str:
