@@ -5,7 +5,9 @@ from uuid import UUID, uuid4
 import pytest
 from django.test import TestCase
 
+from rillbed.garden.fold import state_at
 from rillbed.garden.log import LogEntry
+from rillbed.garden.state import LoopState
 from rillbed.plan.advice import Advice, Reason, Urgency
 from rillbed.plan.answers import Band, Today
 from rillbed.plan.outlook import Outlook
@@ -36,6 +38,10 @@ def answer(made_up, *advice: Advice) -> Today:
     return Today(made_up.started, "x", Reason("verdict.calm"), advice, (), (), glance, flows, (), None, None)
 
 
+def state(made_up, **more: object) -> LoopState:
+    return state_at(made_up.system(**more), [], made_up.started)
+
+
 def test_answers_come_back_as_they_went(made_up) -> None:
     whole = answer(made_up, DOSE, TESTS, BATCH)
     assert thaw(Today, json.loads(json.dumps(freeze(whole)))) == whole
@@ -47,7 +53,7 @@ def test_an_answer_of_another_shape_is_refused() -> None:
 
 
 def test_readings_due_are_one_job(made_up) -> None:
-    found = jobs.to_do(answer(made_up, DOSE, TESTS), made_up.system(), "1 1", frozenset())
+    found = jobs.to_do(answer(made_up, DOSE, TESTS), state(made_up), "1 1", frozenset())
     assert [job.title for job in found] == ["Stir in made up salt", "Test ammonia and pH"]
     assert [job.main for job in found] == [True, False]
     assert found[1].test
@@ -56,10 +62,10 @@ def test_readings_due_are_one_job(made_up) -> None:
 
 def test_a_job_that_is_in_the_log_is_left_out_until_the_log_is_read_again(made_up) -> None:
     whole = answer(made_up, DOSE)
-    (job,) = jobs.to_do(whole, made_up.system(), "1 1", frozenset())
+    (job,) = jobs.to_do(whole, state(made_up), "1 1", frozenset())
     assert job.button is not None
-    assert jobs.to_do(whole, made_up.system(), "1 1", frozenset({job.button.uuid})) == []
-    assert len(jobs.to_do(whole, made_up.system(), "1 2", frozenset({job.button.uuid}))) == 1
+    assert jobs.to_do(whole, state(made_up), "1 1", frozenset({job.button.uuid})) == []
+    assert len(jobs.to_do(whole, state(made_up), "1 2", frozenset({job.button.uuid}))) == 1
 
 
 def test_what_poisons_fish_is_an_alarm_and_a_slow_slide_is_not(made_up) -> None:
@@ -67,17 +73,26 @@ def test_what_poisons_fish_is_an_alarm_and_a_slow_slide_is_not(made_up) -> None:
         "warn.nitrite", "warn", reasons=(Reason("warn.again", {"days": 1}),), urgency=Urgency.TOXIC_NITROGEN
     )
     slide = Advice("warn.ph_low", "warn", reasons=(Reason("warn.step", {"cap": 0.2}),), urgency=Urgency.PH_RATE)
-    found = jobs.to_do(answer(made_up, nitrite, slide), made_up.system(), "1 1", frozenset())
+    found = jobs.to_do(answer(made_up, nitrite, slide), state(made_up), "1 1", frozenset())
     assert [(job.title, job.alarm) for job in found] == [
         ("Nitrite is too high", True),
         ("pH is falling: add buffer in small steps", False),
     ]
 
 
-def test_planting_asks_for_the_bed(made_up) -> None:
-    (job,) = jobs.to_do(answer(made_up, BATCH), made_up.system(), "1 1", frozenset())
+def test_planting_asks_for_the_bed_where_there_are_several(made_up) -> None:
+    (job,) = jobs.to_do(answer(made_up, BATCH), state(made_up), "1 1", frozenset())
     assert job.button is not None
-    assert (job.button.beds, job.button.count) == (("bed",), 4)
+    assert not job.button.asks
+    assert json.loads(job.button.payload) == {"crop": "made_up_leaf", "stage": "seedling", "count": 4, "bed": "bed"}
+    beds = [{"name": name, "kind": "raft", "area_m2": 2.0, "water_depth_cm": 5} for name in ("north", "south")]
+    (job,) = jobs.to_do(answer(made_up, BATCH), state(made_up, beds=beds), "1 1", frozenset())
+    assert job.button is not None
+    assert job.button.asks
+    shown = {one.name: one for one in job.button.fields}
+    assert shown["count"].value == "4"
+    assert [option.value for option in shown["bed"].options] == ["north", "south", ""]
+    assert len({one.id for one in job.button.fields}) == len(job.button.fields)
 
 
 class Page(TestCase):

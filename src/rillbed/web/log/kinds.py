@@ -12,7 +12,7 @@ from rillbed.garden.state import LoopState
 from rillbed.web.setup.fields import Field
 
 NONE = ("", "not said")
-MOST = 12  # beds, tanks and groups beyond that are few and far between
+CHOOSE = ("", "choose …")
 SEEN = (
     "fish at the surface", "fish do not eat", "fish dart or rub", "fish hide", "water cloudy", "water smells", "algae",
     "old leaves yellow", "young leaves yellow", "leaf edges brown", "insects on plants", "roots brown", "pump weak",
@@ -48,6 +48,12 @@ def _choice(name: str, label: str, options: Iterable[tuple[str, str]], help: str
     return Field(name, label, "choice", lambda: found, help=help)
 
 
+def _chosen(name: str, label: str, options: Iterable[tuple[str, str]], help: str = "") -> Field:
+    """List that begins empty unless there is one answer only: nothing is written that nobody chose."""
+    found = tuple(options)
+    return _choice(name, label, found if len(found) == 1 else (CHOOSE, *found), help)
+
+
 def _picks(name: str, label: str, *options: tuple[str, str]) -> Field:
     return Field(name, label, "picks", lambda: options)
 
@@ -76,7 +82,7 @@ def _groups(state: LoopState, *more: tuple[str, str]) -> Field:
         for group in state.groups.values()
         if group.count
     ]
-    return _choice("group", "Which fish", [*more, *found])
+    return _choice("group", "Which fish", [*more, *found]) if more else _chosen("group", "Which fish", found)
 
 
 def _plantings(state: LoopState) -> Field:
@@ -85,11 +91,11 @@ def _plantings(state: LoopState) -> Field:
         for one in reversed(state.plantings.values())
         if one.standing
     ]
-    return _choice("planting", "Which plants", found)
+    return _chosen("planting", "Which plants", found)
 
 
-def _beds(state: LoopState, nothing: str) -> Field:
-    return _choice("bed", "Bed", [("", nothing), *((bed.name, bed.name) for bed in state.system.beds)][:MOST])
+def _bed_names(state: LoopState) -> list[tuple[str, str]]:
+    return [(bed.name, bed.name) for bed in state.system.beds]
 
 
 def _count(label: str = "How many", help: str = "") -> Field:
@@ -110,9 +116,9 @@ TREATED = Field("treated", "chlorine was removed first", "check")
 def _planted(state: LoopState) -> tuple[Field, ...]:
     trays = [(one.tray or "", f"{one.tray}, {_called(one.crop)}") for one in state.trays.values() if one.standing]
     return (
-        _choice("crop", "What", sorted(_named(facts.crops()), key=lambda pair: pair[1])),
+        _chosen("crop", "What", sorted(_named(facts.crops()), key=lambda pair: pair[1])),
         _count(),
-        _beds(state, "none, into a tray"),
+        _choice("bed", "Bed", [*_bed_names(state), ("", "none, into a tray")]),
         Field("tray", "Tray", help="a name for the tray, if sown there and not in a bed"),
         _choice("from_tray", "Out of the tray", [("", "no tray, or bought"), *trays]),
         _picks("stage", "Set out as", ("seedling", "seedlings"), ("seed", "seed")),
@@ -122,7 +128,7 @@ def _planted(state: LoopState) -> tuple[Field, ...]:
 def _dosed(state: LoopState) -> tuple[Field, ...]:
     shelf = dict.fromkeys([*state.system.shelf, *supplies()])
     return (
-        _choice("substance", "What", _named(shelf), "what stands on your shelf comes first"),
+        _chosen("substance", "What", _named(shelf), "what stands on your shelf comes first"),
         Field("amount", "How much", "number", measure="dose"),
         Field("strength_pct", "Strength of a solution", "number", unit="%", help="0 to 100; empty for a solid"),
         Field("density_g_ml", "Its density", "number", unit="g/mL", help="0.5 to 2; empty if not known"),
@@ -132,7 +138,7 @@ def _dosed(state: LoopState) -> tuple[Field, ...]:
 def _cleaned(state: LoopState) -> tuple[Field, ...]:
     places = [*(bed.name for bed in state.system.beds), *(tank.name for tank in state.system.tanks)]
     return (
-        _choice("what", "What", [(name, name) for name in (*places, "filter", "pump")]),
+        _chosen("what", "What", [(name, name) for name in (*places, "filter", "pump")]),
         _picks("fraction", "How much of its dirt left the loop", *FRACTIONS),
     )
 
@@ -143,7 +149,7 @@ FRACTIONS = (("1", "all"), ("0.75", "three quarters"), ("0.5", "half"), ("0.25",
 def _reading(_: LoopState) -> tuple[Field, ...]:
     names = [(key, one.name) for key, one in QUANTITIES.items() if key != "temperature"]
     return (
-        _choice("quantity", "What was read", names),
+        _chosen("quantity", "What was read", names),
         Field("value", "It showed", "number", help="one number of a meter, or the step of a card"),
         Field("low", "or at least", "number", help="for a range, or the open end of a card"),
         Field("high", "and at most", "number"),
@@ -167,7 +173,7 @@ KINDS = (
         "Fish put in",
         "Fish",
         lambda _: (
-            _choice("species", "Kind of fish", sorted(_named(facts.species()), key=lambda pair: pair[1])),
+            _chosen("species", "Kind of fish", sorted(_named(facts.species()), key=lambda pair: pair[1])),
             _count(),
             _mass("weight", "Weight of one"),
             Field("group", "A name for these", help="to tell them from others; empty makes one up"),
@@ -216,7 +222,7 @@ KINDS = (
         "Plants",
         lambda s: (
             Field("substance", "With what"),
-            _beds(s, "all of them"),
+            _choice("bed", "Bed", [("", "all of them"), *_bed_names(s)]),
             Field("amount", "How much", "number", measure="dose"),
         ),
     ),
@@ -252,7 +258,7 @@ KINDS = (
         "observation",
         "Something seen",
         "Notes",
-        lambda _: (_choice("what", "What", [(one, one) for one in SEEN]), Field("text", "In your words", "words")),
+        lambda _: (_chosen("what", "What", [(one, one) for one in SEEN]), Field("text", "In your words", "words")),
     ),
     Kind("note", "A note", "Notes", lambda _: (Field("text", "In your words", "words"),)),
 )

@@ -46,11 +46,12 @@ class Bound:
     units: tuple[Option, ...] = ()
     unit: str = ""
     problem: str = ""
+    place: str = ""  # tells the inputs of several forms on one page apart
 
     @property
     def id(self) -> str:
         """Return the id of the input, from which those of its help and its problem are made."""
-        return f"f-{self.name}"
+        return f"f-{self.place}{self.name}"
 
     @property
     def unit_name(self) -> str:

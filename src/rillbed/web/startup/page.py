@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from rillbed import words
 from rillbed.garden.fold import state_at
 from rillbed.garden.log import LogEntry
+from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
 from rillbed.plan.advice import Reason
 from rillbed.plan.answers import CyclingPlan
@@ -59,7 +60,7 @@ def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer,
         day=(on - system.started_on).days + 1,
         verdict=_verdict(plan),
         lede=said(plan),
-        jobs=_jobs(answer, system, log),
+        jobs=_jobs(answer, state_at(first, log, on), log),
         stages=stages(plan),
         ready=next((one for one in pictures(told, system) if one.key == "ready"), None),
         charts=_charts(ahead, plan, first, log, on),
@@ -87,12 +88,12 @@ def _verdict(plan: CyclingPlan) -> tuple[str, ...]:
     return (f"Ready between {words.day(low)} and {words.day(high)},", f"even chances by {words.day(middle)}.")
 
 
-def _jobs(answer: Answer, system: System, log: Sequence[LogEntry]) -> list[Job]:
+def _jobs(answer: Answer, state: LoopState, log: Sequence[LogEntry]) -> list[Job]:
     """Return the jobs of today that belong to the start-up, with the buttons they have on Today."""
     assert answer.today is not None
     assert answer.today.cycling is not None
     titles = {words.sentence(advice).title for advice in answer.today.cycling.advice}
-    every = to_do(answer.today, system, answer.mark, frozenset(entry.uuid for entry in log))
+    every = to_do(answer.today, state, answer.mark, frozenset(entry.uuid for entry in log))
     mine = [job for job in every if job.title in titles or job.test]
     first = next((n for n, job in enumerate(mine) if job.button or job.test), None)
     return [replace(job, main=n == first) for n, job in enumerate(mine)]

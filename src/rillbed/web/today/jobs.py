@@ -4,18 +4,23 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
+from typing import Any
 from uuid import NAMESPACE_URL, UUID, uuid5
 
 from rillbed import words
 from rillbed.garden.chains import effective
 from rillbed.garden.log import LogEntry
 from rillbed.garden.quantities import QUANTITIES
+from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
 from rillbed.plan.advice import Advice, Urgency
 from rillbed.plan.answers import Today
 from rillbed.web import clock
+from rillbed.web.log import form
+from rillbed.web.log.kinds import kind_of
+from rillbed.web.setup.fields import Bound
 from rillbed.web.today.why import Why, why
 from rillbed.words.happened import happened
 
@@ -26,17 +31,22 @@ WORK = frozenset(
 )
 
 SAFETY = tuple(QUANTITIES)
+# What is likely to have been done otherwise than advised.
+OTHERWISE = frozenset({"amount", "count", "volume", "total", "bed", "feed"})
 
 
 @dataclass(frozen=True)
 class Button:
-    """What "done" writes: the key of the entry, its kind and payload; `beds` asks where the plants went."""
+    """What "done" writes: the key of the entry, its kind and payload.
+
+    `fields` can be changed before it is written; `asks` when one of them has no advised answer.
+    """
 
     uuid: UUID
     kind: str
     payload: str
-    beds: tuple[str, ...] = ()
-    count: int | None = None
+    fields: tuple[Bound, ...] = ()
+    asks: bool = False
 
 
 @dataclass(frozen=True)
@@ -67,14 +77,14 @@ class Done:
     entries: tuple[UUID, ...]
 
 
-def to_do(answer: Today, system: System, mark: str, known: frozenset[UUID]) -> list[Job]:
+def to_do(answer: Today, state: LoopState, mark: str, known: frozenset[UUID]) -> list[Job]:
     """Return the jobs, most urgent first; one that is in the log already is left out.
 
     Parameters
     ----------
     answer : Today
-    system : System
-        Whose beds can be planted.
+    state : LoopState
+        Whose beds can be planted and whose fish are fed.
     mark : str
         What the answer was made from: the key of a "done" follows from it, so pressing twice writes once.
     known : frozenset of UUID
@@ -82,7 +92,7 @@ def to_do(answer: Today, system: System, mark: str, known: frozenset[UUID]) -> l
     """
     jobs: list[Job] = []
     for place, advice in enumerate(answer.advice):
-        button = _button(advice, system, uuid5(NAMESPACE_URL, f"rillbed {mark} {place}"))
+        button = _button(advice, state, place, uuid5(NAMESPACE_URL, f"rillbed {mark} {place}"))
         if button is None or button.uuid not in known:
             jobs.append(_job(advice, button))
     first = next((n for n, job in enumerate(jobs) if job.button or job.test), None)
@@ -106,14 +116,27 @@ def _job(advice: Advice, button: Button | None) -> Job:
     )
 
 
-def _button(advice: Advice, system: System, key: UUID) -> Button | None:
-    if advice.code == "plant.batch" and system.beds:
-        payload = {"crop": advice.params["crop"], "stage": "seedling"}
-        beds = tuple(bed.name for bed in system.beds)
-        return Button(key, "planted", json.dumps(payload), beds, int(str(advice.params["count"])))
+def _button(advice: Advice, state: LoopState, place: int, key: UUID) -> Button | None:
+    if advice.code == "plant.batch" and state.system.beds:
+        # Which bed is the gardener's to say; with one there is nothing to ask.
+        beds = state.system.beds
+        payload = {"crop": advice.params["crop"], "stage": "seedling", "count": int(str(advice.params["count"]))}
+        fields = _fields("planted", payload | {"bed": beds[0].name}, state, place)
+        return Button(key, "planted", json.dumps(payload | {"bed": beds[0].name}), fields, asks=len(beds) > 1)
     if advice.entry is None or advice.kind == "reading":
         return None
-    return Button(key, str(advice.entry["kind"]), json.dumps(advice.entry["payload"]))
+    kind, told = str(advice.entry["kind"]), advice.entry["payload"]
+    assert isinstance(told, dict)
+    return Button(key, kind, json.dumps(told), _fields(kind, told, state, place))
+
+
+def _fields(kind: str, payload: dict[str, Any], state: LoopState, place: int) -> tuple[Bound, ...]:
+    found = kind_of(kind)
+    if found is None:
+        return ()
+    fields = [one for one in found.fields(state) if one.name in OTHERWISE]
+    shown = form.bound(fields, form.filled(fields, payload, state.system), {})
+    return tuple(replace(one, place=f"{place}-") for one in shown)
 
 
 def done(system: System, log: Sequence[LogEntry], on: date) -> list[Done]:

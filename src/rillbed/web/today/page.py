@@ -64,7 +64,7 @@ def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer,
     on = system.day_of(now)
     state = state_at(first, log, on)
     told = answer.today
-    todo = jobs.to_do(told, system, answer.mark, frozenset(entry.uuid for entry in log)) if told else []
+    todo = jobs.to_do(told, state, answer.mark, frozenset(entry.uuid for entry in log)) if told else []
     assert told is not None
     assert answer.outlook is not None
     return Page(
