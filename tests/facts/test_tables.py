@@ -19,7 +19,7 @@ ROWS = [pytest.param(row, id=f"{name}-{row.id}") for name, (table, _) in TABLES.
 
 SUMS = {
     "ammonia_sources": {"n_pct": 112.378, "cl_pct": 66.695, "k_pct": 1.505, "alkalinity_eq_per_g": 0.0058716},
-    "supplements": {"k_pct": 347.545, "ca_pct": 166.411, "fe_pct": 39.003, "alkalinity_eq_per_g": 0.122856},
+    "supplements": {"k_pct": 347.545, "ca_pct": 166.411, "fe_pct": 39.023, "alkalinity_eq_per_g": 0.122856},
     "feeds": {"protein_pct": 181.0}, "element_fractions": {"content_g_kg": 53.6527, "dissolved": 5.46},
     "media": {"surface_m2_m3": 4500.0, "pore_fraction": 4.38}, "priors": {"median": 129.011, "ln_sd": 19.94},
     "feed_rate_bands": {"low_g_m2_day": 238.0, "high_g_m2_day": 403.0},
