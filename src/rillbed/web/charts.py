@@ -13,6 +13,8 @@ from rillbed import draw
 from rillbed.draw.table import span
 from rillbed.garden.state import LoopState
 from rillbed.plan.outlook import Outlook
+from rillbed.web.origins import origin
+from rillbed.web.today.why import Why
 from rillbed.words import day
 
 SOON_DAYS = 28
@@ -51,6 +53,7 @@ class Figure:
     answer: str
     picture: SafeString
     table: draw.Table
+    why: Why
 
 
 def figures(outlook: Outlook, state: LoopState, on: date, when: str = "over the year ahead") -> list[Figure]:
@@ -92,7 +95,8 @@ def _figure(kind: Kind, outlook: Outlook, state: LoopState, on: date, when: str)
     )
     named = draw.Table(tuple("8 futures in 10" if head == kind.unit else head for head in table.headers), table.rows)
     # Built by `draw` from numbers and escaped words only.
-    return Figure(kind.key, kind.title, answer, mark_safe(draw.line_chart(chart, half=True)), named)
+    picture = mark_safe(draw.line_chart(chart, half=True))
+    return Figure(kind.key, kind.title, answer, picture, named, origin(kind.column, state))
 
 
 def _readings(kind: Kind, state: LoopState, since: date) -> Sequence[draw.IntervalReading]:

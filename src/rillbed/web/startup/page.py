@@ -54,16 +54,17 @@ def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer,
     if told is None or ahead is None or told.cycling is None:
         return None
     plan = told.cycling
+    state = state_at(first, log, on)
     known = until(system, log, on)
     found = checks(system, known, plan)
     return Page(
         day=(on - system.started_on).days + 1,
         verdict=_verdict(plan),
         lede=said(plan),
-        jobs=_jobs(answer, state_at(first, log, on), log),
+        jobs=_jobs(answer, state, log),
         stages=stages(plan),
-        ready=next((one for one in pictures(told, system) if one.key == "ready"), None),
-        charts=_charts(ahead, plan, first, log, on),
+        ready=next((one for one in pictures(told, state) if one.key == "ready"), None),
+        charts=_charts(ahead, plan, state, on),
         checks=found,
         checks_verdict=verdict(found, plan),
         ledger=ledger(system, known, on),
@@ -99,11 +100,11 @@ def _jobs(answer: Answer, state: LoopState, log: Sequence[LogEntry]) -> list[Job
     return [replace(job, main=n == first) for n, job in enumerate(mine)]
 
 
-def _charts(ahead: Outlook, plan: CyclingPlan, first: System, log: Sequence[LogEntry], on: date) -> list[Figure]:
+def _charts(ahead: Outlook, plan: CyclingPlan, state: LoopState, on: date) -> list[Figure]:
     done = plan.completion[2] or plan.completion[1] or on
     last = max(done + timedelta(days=AFTER_DAYS), on + timedelta(days=LEAST_DAYS))
     rows = tuple(row for row in ahead.rows if row.on <= last)
-    found = figures(replace(ahead, rows=rows), state_at(first, log, on), on, "through the start-up")
+    found = figures(replace(ahead, rows=rows), state, on, "through the start-up")
     return sorted((one for one in found if one.key in SHOWN), key=lambda one: SHOWN.index(one.key))
 
 

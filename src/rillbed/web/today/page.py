@@ -16,8 +16,10 @@ from rillbed.plan.answers import Today
 from rillbed.web import clock
 from rillbed.web.charts import Figure, figures
 from rillbed.web.forecasts.store import Answer
+from rillbed.web.origins import origin
 from rillbed.web.today import jobs
 from rillbed.web.today.pictures import Picture, pictures
+from rillbed.web.today.why import Why
 
 # Column of the glance -> name, unit, decimals.
 GLANCE = {
@@ -36,6 +38,14 @@ GLANCE = {
     "feed_g_day": ("Feed", "g a day", 1),
     "plant_area_m2": ("Planted", "m²", 1),
 }
+# What stands at the top, and how it is counted.
+COUNTED = {
+    "Water, expected": "Water: the first line of the list called “The loop tonight” opens to how it is worked out.",
+    "Fed today": "Fed today: all feedings of this day in the log, of the ration advised; the ration opens at its job.",
+    "Fish": "Fish: put in, less died and taken out, by the log.",
+    "Last test": "Last test: the latest reading of the water in the log.",
+    "Day of the start": "Day of the start: counted from the day in the set-up.",
+}
 
 
 @dataclass(frozen=True)
@@ -51,7 +61,8 @@ class Page:
     soon: tuple[str, ...]
     pictures: list[Picture]
     charts: list[Figure]
-    glance: tuple[tuple[str, str, str], ...]
+    glance: tuple[tuple[str, str, Why], ...]
+    counted: tuple[str, ...]
     notes: tuple[str, ...]
     age: str
     members: int
@@ -67,21 +78,23 @@ def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer,
     todo = jobs.to_do(told, state, answer.mark, frozenset(entry.uuid for entry in log)) if told else []
     assert told is not None
     assert answer.outlook is not None
+    facts = _facts(system, state, told, on)
     return Page(
         day=f"{on:%A}, {words.day(on)}",
         verdict=_sentences(words.reason(told.verdict)),
-        facts=_facts(system, state, told, on),
+        facts=facts,
         done=jobs.done(system, log, on),
         alarm=[job for job in todo if job.alarm],
         jobs=[job for job in todo if not job.alarm],
         soon=tuple(words.reason(item) for item in told.coming_up),
-        pictures=pictures(told, system),
+        pictures=pictures(told, state),
         charts=figures(answer.outlook, state, on),
         glance=tuple(
-            (name, span(band.low, band.high, digits), unit)
+            (name, f"{span(band.low, band.high, digits)} {unit}".strip(), origin(key, state))
             for key, (name, unit, digits) in GLANCE.items()
             if (band := told.glance.get(key)) is not None
         ),
+        counted=tuple(COUNTED[name] for name, _ in facts if name in COUNTED),
         notes=tuple(words.reason(item) for item in told.notes),
         age=_age(system, answer, now),
         members=answer.outlook.members,

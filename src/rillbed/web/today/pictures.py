@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from django.utils.safestring import SafeString, mark_safe
 
 from rillbed import draw, words
 from rillbed.draw.spec import Stream
 from rillbed.draw.table import span
+from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
 from rillbed.plan.answers import CyclingPlan, Room, Today
 from rillbed.plan.planting import room_title
+from rillbed.web.origins import origin
+from rillbed.web.today.why import Why
 
 PLACES_M2 = 22.0  # one place is the space of one lettuce
 
@@ -27,16 +30,17 @@ class Picture:
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     notes: tuple[str, ...] = ()
+    why: Why = field(default_factory=lambda: Why((), ()))
 
 
-def pictures(answer: Today, system: System) -> list[Picture]:
+def pictures(answer: Today, state: LoopState) -> list[Picture]:
     """Return what there is to show."""
     found = (
         _ready(answer.cycling, answer) if answer.cycling is not None else None,
         _flow(answer),
-        _room(answer.room, system) if answer.room is not None else None,
+        _room(answer.room, state.system) if answer.room is not None else None,
     )
-    return [picture for picture in found if picture is not None]
+    return [replace(picture, why=origin(picture.key, state)) for picture in found if picture is not None]
 
 
 def _flow(answer: Today) -> Picture | None:

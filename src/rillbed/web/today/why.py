@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from rillbed import facts
 from rillbed.plan.advice import Advice
@@ -23,7 +25,8 @@ class Input:
     """Figures that share a grade and a source."""
 
     name: str
-    value: str
+    figures: tuple[tuple[str, str], ...]
+    more: int
     style: str
     grade: str
     works: tuple[str, ...]
@@ -31,7 +34,7 @@ class Input:
 
 @dataclass(frozen=True)
 class Why:
-    """Everything behind one advice."""
+    """Everything behind one figure."""
 
     formula: tuple[str, ...]
     inputs: tuple[Input, ...]
@@ -39,24 +42,35 @@ class Why:
 
 def why(advice: Advice) -> Why:
     """Return formula and inputs of an advice, in the order of the tables."""
-    found = [
-        _input(one)
-        for key in advice.facts
+    parts = PARTS.get(advice.formula)
+    named = tuple(f"{key}:{','.join(parts)}" if parts else key for key in advice.facts)
+    return Why(formula(advice.formula), inputs_of(named))
+
+
+def inputs_of(keys: Sequence[str]) -> tuple[Input, ...]:
+    """Return the figures behind keys of the facts.
+
+    A key is that of a constant, of a table, or table and row, as in ``crops/kale``; ``:spacing,uptake`` after it leaves
+    only those parts of the row.
+    """
+    return tuple(_input(one) for key in keys for one in _found(key))
+
+
+@cache
+def _found(key: str) -> tuple[Entry, ...]:
+    name, _, parts = key.partition(":")
+    wanted = set(parts.split(",")) if parts else set()
+    return tuple(
+        one
         for one in entries()
-        if key in (f"{one.table}/{one.key}", one.key) and _used(advice.formula, one.part)
-    ]
-    return Why(formula(advice.formula), tuple(found))
-
-
-def _used(code: str, part: str) -> bool:
-    parts = PARTS.get(code)
-    return parts is None or not part or part in parts
+        if name in (f"{one.table}/{one.key}", one.key, one.table) and (not wanted or not one.part or one.part in wanted)
+    )
 
 
 def _input(one: Entry) -> Input:
     style, grade, _ = GRADES[one.grade]
     known = facts.sources()
-    shown = "; ".join(" ".join(filter(None, (pair.name, pair.value, pair.unit))) for pair in one.figures[:MOST])
-    more = f"; {len(one.figures) - MOST} more" if len(one.figures) > MOST else ""
+    shown = tuple((pair.name, f"{pair.value} {pair.unit}".strip()) for pair in one.figures[:MOST])
     works = tuple(f"{known[key].author}, {known[key].title}" for key in one.sources if key in known)
-    return Input(f"{one.title} {one.part}".strip(), shown + more, style, grade, works)
+    name = f"{one.title}, {one.part_title}" if one.part else one.title
+    return Input(name, shown, max(0, len(one.figures) - MOST), style, grade, works)
