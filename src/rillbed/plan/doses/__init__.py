@@ -1,0 +1,60 @@
+"""Doses that cannot hurt: amounts split inside hard caps, with pH at once and settled, or a refusal that says why."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from rillbed.engine import Forecast
+from rillbed.garden.system import System
+from rillbed.plan.advice import Reason
+from rillbed.plan.doses import base, limits
+from rillbed.plan.doses.answer import KINDS, DosePlan, Goal, Refusal, Step
+from rillbed.plan.doses.water import Contradiction, Samples, Water, samples
+
+__all__ = ["KINDS", "DosePlan", "Goal", "Refusal", "Samples", "Step", "Water", "plan"]
+
+Answer = DosePlan | Refusal
+# Goals that turn on pH and alkalinity together.
+_CARBONATE: dict[str, Callable[[Goal, Water, Samples, Iterable[str]], Answer]] = {
+    "raise_ph": base.plan,
+    "raise_alkalinity": base.plan,
+}
+
+
+def plan(
+    goal: Goal, water: Water, system: System, *, shelf: Iterable[str] | None = None, forecast: Forecast | None = None
+) -> Answer:
+    """Lay out doses for one goal.
+
+    Parameters
+    ----------
+    goal : Goal
+        What is to be reached.
+    water : Water
+        The water as read; `Water.of` takes it from a log.
+    system : System
+        The loop; its shelf and source water are used.
+    shelf : iterable of str or None
+        Supplies at hand; ``None``: the system's.
+    forecast : Forecast or None
+        Members that fill in what was not read, and say how fast alkalinity is used.
+
+    Raises
+    ------
+    ValueError
+        For a goal, substance or figure that has no meaning.
+    """
+    own = tuple(system.shelf if shelf is None else shelf)
+    refused = limits.forbidden(goal)
+    if refused is not None:
+        return refused
+    if goal.kind not in _CARBONATE:
+        raise ValueError(f"goal.kind = {goal.kind!r}: must be one of {', '.join(_CARBONATE)}")
+    try:
+        sample = samples(water, forecast)
+    except KeyError as error:
+        return limits.missing(goal, str(error.args[0]))
+    except Contradiction:
+        why = Reason("refuse.contradiction", {"quantities": ("ph", "alkalinity")})
+        return Refusal(goal, "refuse.contradiction", (why,), (Reason("instead.read_again"),), ask="ph")
+    return _CARBONATE[goal.kind](goal, water, sample, own)

@@ -1,0 +1,263 @@
+"""Raising pH or alkalinity: one base, day by day, each day within 0.2 of pH and the caps of what it brings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from rillbed import facts, units
+from rillbed.plan.advice import Reason
+from rillbed.plan.answers import Band
+from rillbed.plan.doses import limits, parts
+from rillbed.plan.doses.answer import DosePlan, Goal, Refusal, Step
+from rillbed.plan.doses.chemistry import PH_CAP, TOLERATED, Effect, allowed, co2_mol_m3, effect, harmed, shown
+from rillbed.plan.doses.water import Floats, Samples, Water
+from rillbed.plan.members import band, quantile
+from rillbed.plan.shelf import BASES, Choice, choose
+from rillbed.science import carbonate, dosing
+
+DAYS = int(facts.value("dosing.plan_days"))
+STEP_MEQ_L = {
+    form: units.convert(facts.value(f"dosing.alkalinity_{cap}"), "ppm_CaCO3", "meq/L")
+    for form, cap in (("bicarbonate", "bicarbonate"), ("carbonate", "bicarbonate"), ("hydroxide", "hydroxide"))
+}
+# pH above which nitrifiers and many fish are out of their range in print.
+HIGHEST_PH = facts.water_limits()["ph_nitrifiers"].high or 8.5
+# Less than this is nothing a kitchen scale can weigh.
+LEAST_G = facts.value("dosing.least_grams")
+
+
+@dataclass(frozen=True)
+class Day:
+    """One day's dose of one base and what it did."""
+
+    number: int
+    grams: float
+    eq_m3: float
+    made: Effect
+    start: Samples
+
+
+def carbon_per_eq(base: str) -> float:
+    """Inorganic carbon one equivalent of a base brings, mol: a bicarbonate one, a carbonate half, a hydroxide none."""
+    return 1.0 - dosing.CO2_BOUND[BASES[base]]
+
+
+def plan(goal: Goal, water: Water, sample: Samples, shelf: Iterable[str]) -> DosePlan | Refusal:
+    """Lay out the base for a target pH or alkalinity, a day at a time."""
+    refused = limits.alkaline_with_ammonia(goal, water, sample)
+    if refused is not None:
+        return refused
+    if goal.kind == "raise_ph" and water.knows("ph") and water.high("ph") is None:
+        return Refusal(goal, "refuse.open_ph", (Reason("refuse.open_ph", {"low": water.low("ph")}),), ask="ph")
+    wanted = wanted_meq_l(goal, sample)
+    if isinstance(wanted, Refusal):
+        return wanted
+    choice = chosen(goal, shelf)
+    days = daily(wanted, water, sample, choice)
+    if not days:
+        return _nothing_fits(goal, water, sample, choice)
+    last = days[-1]
+    refused = limits.toxic_ammonia(goal, water, sample, last.made.settled)
+    if refused is not None:
+        return refused
+    given = sum(day.eq_m3 for day in days)
+    steps = [step for day in days for step in steps_of(day, water, choice)]
+    first = days[0]
+    why = [Reason("doses.base", {"wanted": wanted, "supply": choice.id, "days": len(days), "cap": PH_CAP})]
+    if given < wanted * 0.99:
+        code = "doses.base_more" if len(days) == DAYS else "doses.base_full"
+        why.append(Reason(code, {"given": given, "wanted": wanted, "days": DAYS, "supply": choice.id}))
+    if any(step.ph_at_once is None for step in steps):
+        why.append(Reason("doses.calcite"))
+    return DosePlan(
+        goal,
+        tuple(steps),
+        reached=_reached(goal, sample, last, given),
+        expect=_expect(first, sample),
+        again_days=again(given, sample),
+        reasons=(*why, *choice.reasons),
+        not_to_do=(Reason("not.all_at_once"), Reason("not.while_ammonia", {"mark": limits.NO_BASE_FROM_TAN_MG_L})),
+        cautions=_cautions(choice),
+        facts=(f"supplements/{choice.id}", "dosing.ph_step", "dosing.no_base_from_tan", "carbonate.k1"),
+        harm=max(harmed(day.start, day.made) for day in days),
+    )
+
+
+def wanted_meq_l(goal: Goal, sample: Samples) -> float | Refusal:
+    """Alkalinity to add for the goal, meq/L, in the middle of the samples."""
+    now = quantile(sample.alkalinity_meq_l, sample.weights, 0.5)
+    if goal.kind == "raise_alkalinity":
+        target = facts.choice("run.base_target_meq_l") if goal.target is None else goal.target
+        ceiling = facts.water_limits()["alkalinity_ceiling"].high or 5.0
+        if target > ceiling:
+            return Refusal(goal, "refuse.target", (Reason("refuse.alkalinity", {"target": target, "high": ceiling}),))
+        needed, at = target - now, {"now": now, "target": target}
+    else:
+        ph = facts.value("plan.ph_low") if goal.target is None else goal.target
+        if ph > HIGHEST_PH:
+            return Refusal(goal, "refuse.target", (Reason("refuse.ph_high", {"target": ph, "high": HIGHEST_PH}),))
+        middle = quantile(sample.ph, sample.weights, 0.5)
+        needed = quantile(alkalinity_at(sample, ph) - sample.alkalinity_meq_l, sample.weights, 0.5)
+        at = {"now": middle, "target": ph}
+    if needed <= 0.005:
+        return Refusal(goal, "refuse.reached", (Reason("refuse.reached", at),), (Reason("instead.nothing"),))
+    return needed
+
+
+def alkalinity_at(sample: Samples, ph: float) -> Floats:
+    """Alkalinity at which the samples would settle at a pH with the CO2 they have, meq/L, (members,)."""
+    low, high = np.zeros_like(sample.ph) - 1.0, np.full_like(sample.ph, 30.0)
+    pco2 = np.asarray(
+        carbonate.speciate(
+            sample.temp_c, sample.alkalinity_meq_l, sample.strength_mol_l, ph=sample.ph,
+            tan_mg_l=sample.tan_mg_l, po4_p_mg_l=sample.p_mg_l,
+        ).pco2_uatm
+    )  # fmt: skip
+    for _ in range(24):
+        middle = 0.5 * (low + high)
+        found = carbonate.speciate(
+            sample.temp_c, middle, sample.strength_mol_l, pco2_uatm=pco2,
+            tan_mg_l=sample.tan_mg_l, po4_p_mg_l=sample.p_mg_l,
+        ).ph  # fmt: skip
+        above = np.asarray(found) > ph
+        low, high = np.where(above, low, middle), np.where(above, middle, high)
+    return 0.5 * (low + high)
+
+
+def chosen(goal: Goal, shelf: Iterable[str]) -> Choice:
+    """Pick the base: the one named, else the gentlest on the shelf, else the gentlest."""
+    if goal.substance is not None:
+        if goal.substance not in BASES:
+            raise ValueError(f"substance = {goal.substance!r}: must be one of {', '.join(BASES)}")
+        return choose((goal.substance,), shelf)
+    order = sorted(BASES, key=lambda name: (facts.supplements()[name].na_pct > 0.0, BASES[name] != "bicarbonate"))
+    return choose(order, shelf)
+
+
+def daily(wanted: float, water: Water, sample: Samples, choice: Choice) -> list[Day]:
+    """Give doses a day each until enough is given, the caps bind for good, or the horizon ends."""
+    row, form, out = choice.row, BASES[choice.id], []
+    left, now = wanted, sample
+    room = sodium_room(water)
+    for number in range(DAYS):
+        by_elements = parts.largest_by_elements(row, water.volume_m3, room)
+        most = min(left, STEP_MEQ_L[form], by_elements * row.alkalinity_eq_per_g / water.volume_m3)
+        eq, made = largest(now, most, choice.id)
+        grams = eq * water.volume_m3 / row.alkalinity_eq_per_g
+        if made is None or grams < LEAST_G:
+            break
+        out.append(Day(number, grams, eq, made, now))
+        left -= eq
+        room = {name: have - parts.brings(row, grams, water.volume_m3).get(name, 0.0) for name, have in room.items()}
+        if left <= 1e-6:
+            break
+        now = replace(
+            now,
+            ph=made.settled,
+            alkalinity_meq_l=now.alkalinity_meq_l + eq,
+            ca_mg_l=now.ca_mg_l + parts.brings(row, grams, water.volume_m3).get("ca", 0.0),
+        )
+    return out
+
+
+def largest(sample: Samples, most_eq_m3: float, base: str) -> tuple[float, Effect | None]:
+    """Most base of one day within the pH cap in all but the tolerated weight, eq/m3, and its effect."""
+    if most_eq_m3 <= 0.0:
+        return 0.0, None
+    co2 = co2_mol_m3(sample)
+    by_member = dosing.largest_base_eq_m3(sample.alkalinity_meq_l, co2, PH_CAP, BASES[base])
+    eq = min(most_eq_m3, quantile(by_member, sample.weights, TOLERATED))
+    for _ in range(40):
+        made = effect(sample, eq, eq * carbon_per_eq(base), ca_mg_l=0.0)
+        if allowed(sample, made):
+            return eq, made
+        eq *= 0.93  # the closed form leaves out carbonate, phosphate and ammonia: small corrections
+    return 0.0, None
+
+
+def sodium_room(water: Water) -> dict[str, float]:
+    """Room left for what stays in the loop and harms plants, mg/L; none to heed where nothing grows."""
+    if not water.planted:
+        return {}
+    room = {}
+    for name in ("na", "cl"):
+        ceiling = facts.water_limits()[f"{name}_plants"].high
+        assert ceiling is not None
+        usual = facts.choice(f"source_water.{name}_mg_l")
+        high = water.high(name)
+        room[name] = max(0.0, ceiling - (usual if high is None else high))
+    return room
+
+
+def steps_of(day: Day, water: Water, choice: Choice) -> list[Step]:
+    """Spell a day's dose out in parts, each with the pH it makes on top of those before it."""
+    form = BASES[choice.id]
+    count = int(facts.value("dosing.parts_hydroxide" if form == "hydroxide" else "dosing.parts_other"))
+    strong = form != "bicarbonate"
+    if not strong and day.grams < 2.0 * count:
+        count = 1
+    whole = Step(
+        day.number,
+        parts.FIRST_HOUR,
+        choice.id,
+        day.grams,
+        "g",
+        parts.dissolve_l(choice.row, day.grams / count, strong=strong) * count,
+        adds_mg_l=parts.brings(choice.row, day.grams, water.volume_m3),
+        notes=(Reason("doses.reread"),) if day.number else (),
+    )
+    out = []
+    before = quantile(day.made.before, day.start.weights, 0.5)
+    for n, step in enumerate(parts.split(whole, count)):
+        eq = day.eq_m3 * (n + 1) / count
+        made = day.made if n == count - 1 else effect(day.start, eq, eq * carbon_per_eq(choice.id))
+        at_once, settled = (shown(day.start, values, made) for values in (made.at_once, made.settled))
+        out.append(replace(step, ph_before=before, ph_at_once=at_once, ph_settled=settled))
+        before = before if settled is None else settled
+    return out
+
+
+def again(given_meq_l: float, sample: Samples) -> Band | None:
+    """Days until what was given is used up by the acid the members make; infinite where they make none."""
+    if sample.used_meq_l_day is None:
+        return None
+    used = sample.used_meq_l_day
+    days = np.where(used > 1e-6, given_meq_l / np.maximum(used, 1e-6), np.inf)
+    return band(days, sample.weights)
+
+
+def _reached(goal: Goal, sample: Samples, last: Day, given: float) -> float:
+    if goal.kind == "raise_alkalinity":
+        return quantile(sample.alkalinity_meq_l, sample.weights, 0.5) + given
+    return quantile(last.made.settled, last.start.weights, 0.5)
+
+
+def _expect(first: Day, sample: Samples) -> tuple[Reason, ...]:
+    alk = sample.alkalinity_meq_l + first.eq_m3
+    low, middle, high = (quantile(alk, sample.weights, q) for q in (0.1, 0.5, 0.9))
+    out = [Reason("expect.alkalinity", {"low": low, "middle": middle, "high": high})]
+    settled = shown(first.start, first.made.settled, first.made)
+    if settled is not None:
+        out.append(Reason("expect.settled", {"ph": settled}))
+    return tuple(out)
+
+
+def _cautions(choice: Choice) -> tuple[str, ...]:
+    return ("chemicals.store", *choice.row.cautions)
+
+
+def _nothing_fits(goal: Goal, water: Water, sample: Samples, choice: Choice) -> Refusal:
+    """Name the cap that leaves no room, and the slower way."""
+    room = sodium_room(water)
+    if choice.row.na_pct > 0.0 and room.get("na", 1.0) <= 0.0:
+        ceiling = facts.water_limits()["na_plants"].high
+        why = Reason("refuse.sodium", {"ceiling": ceiling, "supply": choice.id})
+        return Refusal(
+            goal, "refuse.sodium", (why,), (Reason("instead.bicarbonate"),), facts=("water_limits/na_plants",)
+        )
+    why = Reason("refuse.step", {"cap": PH_CAP, "supply": choice.id, "volume_l": water.volume_l})
+    instead = (Reason("instead.carbonate_media"), Reason("instead.bicarbonate"))
+    return Refusal(goal, "refuse.step", (why,), instead, facts=("dosing.ph_step",))
