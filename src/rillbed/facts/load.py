@@ -53,12 +53,12 @@ def read_rows(name: str, record: type[Record]) -> dict[str, Record]:
 
 def rows_of(text: str, record: type[Record], name: str, prefix: str = "") -> dict[str, Record]:
     """Read rows from TOML text, with a prefix to their ids; see `read_rows`."""
-    table = tomllib.loads(text)
-    return {prefix + key: _row(prefix + key, data, record, f"{name}, {key}") for key, data in table.items()}
+    hints = get_type_hints(record)  # once a file: it is slow
+    table = tomllib.loads(text).items()
+    return {prefix + key: _row(prefix + key, data, record, hints, f"{name}, {key}") for key, data in table}
 
 
-def _row(key: str, data: dict[str, Any], record: type[Record], where: str) -> Record:
-    hints = get_type_hints(record)
+def _row(key: str, data: dict[str, Any], record: type[Record], hints: dict[str, Any], where: str) -> Record:
     known = {field.name: field for field in fields(record)}
     if unknown := data.keys() - (known.keys() - {"id"}):
         raise ValueError(f"{where}: unknown field {', '.join(sorted(unknown))}; allowed are {', '.join(known)}")

@@ -3,15 +3,20 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
+from rillbed.facts import value
 from rillbed.science.arrays import KELVIN, Array, array, plain
 
-# Emerson, Russo, Lund & Thurston 1975, J. Fish. Res. Board Can. 32:2379-2383 (zero salinity, 0-50 degC).
-# 2729.92 with 273.15 reproduces a printed fraction table; the also printed 2727.92 misses nearly every cell.
-PKA_OFFSET = 0.09018
-PKA_SLOPE_K = 2729.92
+PKA_OFFSET, PKA_SLOPE_K = value("ammonia.pka_offset"), value("ammonia.pka_slope")
+CRITERIA_PH = (value("ammonia.criteria_ph_low"), value("ammonia.criteria_ph_high"))
 
-# US EPA 2013, Aquatic life ambient water quality criteria for ammonia - freshwater, EPA-822-R-13-001.
-CRITERIA_PH = (6.5, 9.0)  # the span of the printed criteria tables
+# Of each criterion: the pH in the middle, then the weights at high and at low pH.
+_ACUTE = (value("ammonia.acute_ph_knee"), value("ammonia.acute_high_ph"), value("ammonia.acute_low_ph"))
+_SALMONID = (_ACUTE[0], value("ammonia.acute_salmonid_high_ph"), value("ammonia.acute_salmonid_low_ph"))
+_CHRONIC = (value("ammonia.chronic_ph_knee"), value("ammonia.chronic_high_ph"), value("ammonia.chronic_low_ph"))
+_ACUTE_SCALE, _ACUTE_CEILING = value("ammonia.acute_scale"), value("ammonia.acute_ceiling")
+_ACUTE_AT_20C, _ACUTE_SLOPE = value("ammonia.acute_at_20c"), value("ammonia.acute_slope")
+_CHRONIC_SCALE, _CHRONIC_LEAST_C = value("ammonia.chronic_scale"), value("ammonia.chronic_least_temp")
+_CHRONIC_AT_20C, _CHRONIC_SLOPE = value("ammonia.chronic_at_20c"), value("ammonia.chronic_slope")
 
 
 def pka(temp_c: ArrayLike) -> Array:
@@ -93,11 +98,11 @@ def epa2013_acute_mg_l(ph: ArrayLike, temp_c: ArrayLike, salmonids: bool = True)
     16.8
     """
     p = np.clip(array(ph), *CRITERIA_PH)
-    warm = 23.12 * 10.0 ** (0.036 * (20.0 - array(temp_c)))
-    shape = 0.7249 * _two_sided(p, 7.204, 0.0114, 1.6181)
+    warm = _ACUTE_AT_20C * 10.0 ** (_ACUTE_SLOPE * (20.0 - array(temp_c)))
+    shape = _ACUTE_SCALE * _two_sided(p, *_ACUTE)
     if salmonids:
-        return plain(np.minimum(_two_sided(p, 7.204, 0.275, 39.0), shape * warm))
-    return plain(shape * np.minimum(51.93, warm))
+        return plain(np.minimum(_two_sided(p, *_SALMONID), shape * warm))
+    return plain(shape * np.minimum(_ACUTE_CEILING, warm))
 
 
 def epa2013_chronic_mg_l(ph: ArrayLike, temp_c: ArrayLike) -> Array:
@@ -124,8 +129,8 @@ def epa2013_chronic_mg_l(ph: ArrayLike, temp_c: ArrayLike) -> Array:
     1.89
     """
     p = np.clip(array(ph), *CRITERIA_PH)
-    cold = 2.126 * 10.0 ** (0.028 * (20.0 - np.maximum(array(temp_c), 7.0)))
-    return plain(0.8876 * _two_sided(p, 7.688, 0.0278, 1.1994) * cold)
+    cold = _CHRONIC_AT_20C * 10.0 ** (_CHRONIC_SLOPE * (20.0 - np.maximum(array(temp_c), _CHRONIC_LEAST_C)))
+    return plain(_CHRONIC_SCALE * _two_sided(p, *_CHRONIC) * cold)
 
 
 def _two_sided(ph: Array, middle: float, ammonia: float, ammonium: float) -> Array:

@@ -9,12 +9,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from rillbed import facts
 from rillbed.science import equilibria
 from rillbed.science.arrays import Array, array, plain
 from rillbed.science.titration import N_G_MOL, OtherAlkalinity, Water, other_alkalinity
 
-CO2_G_MOL = 44.009
-CA_G_MOL = 40.078
+CO2_G_MOL = facts.value("atoms.c") + 2.0 * facts.value("atoms.o")
+CA_G_MOL = facts.value("atoms.ca")
 PH_LOW, PH_HIGH = 2.0, 12.5
 _HALVINGS = 50  # 10.5 pH units to better than 1e-14
 

@@ -6,20 +6,20 @@ Every public function takes degC, valid 0 to 50, and gives mol/L units at zero i
 import numpy as np
 from numpy.typing import ArrayLike
 
+from rillbed.facts import series, value
 from rillbed.science.arrays import KELVIN, Array, array, plain
 
-# Plummer & Busenberg 1982, Geochim. Cosmochim. Acta 46:1011-1040: constant, T, 1/T, log10 T, 1/T^2
-_K1 = (-356.3094, -0.06091964, 21834.37, 126.8339, -1684915.0)
-_K2 = (-107.8871, -0.03252849, 5151.79, 38.92561, -563713.9)
-_HENRY = (108.3865, 0.01985076, -6919.53, -40.45154, 669365.0)
-_CALCITE = (-171.9065, -0.077993, 2839.319, 71.595, 0.0)
-# Nordstrom et al. 1990; agrees with two independent programs within 0.005 where they were compared
-_WATER = (-283.9710, -0.05069842, 13323.00, 102.24447, -1119669.0)
-# Phosphoric acid at 25 degC as in the thermodynamic tables of NIST (grade: memory; temperature left out)
-PHOSPHATE_PK = (2.148, 7.198, 12.35)
+# Each in the order constant, T, 1/T, log10 T, 1/T^2.
+_K1, _K2 = series("carbonate.k1"), series("carbonate.k2")
+_HENRY, _CALCITE, _WATER = series("carbonate.henry"), series("carbonate.calcite"), series("carbonate.water")
+_DIELECTRIC = series("carbonate.dielectric")
+_DAVIES_SLOPE, _DAVIES_LINEAR = value("carbonate.davies_slope"), value("carbonate.davies_linear")
+
+PHOSPHATE_PK = series("carbonate.phosphate_pk")
+"""Of phosphoric acid at 25 degC; the middle one, which is the one that counts, hardly changes with temperature."""
 
 
-def _power_of_ten(c: tuple[float, float, float, float, float], temp_c: ArrayLike) -> Array:
+def _power_of_ten(c: tuple[float, ...], temp_c: ArrayLike) -> Array:
     k = array(temp_c) + KELVIN
     return plain(10.0 ** (c[0] + c[1] * k + c[2] / k + c[3] * np.log10(k) + c[4] / k**2))
 
@@ -58,8 +58,9 @@ def calcite_product(temp_c: ArrayLike) -> Array:
 def davies_a(temp_c: ArrayLike) -> Array:
     """Return the Debye-Hueckel slope of water, from its dielectric constant (0.51 at 25 degC)."""
     t = array(temp_c)
-    dielectric = 87.740 - 0.40008 * t + 9.398e-4 * t**2 - 1.410e-6 * t**3
-    return plain(1.82483e6 * (dielectric * (t + KELVIN)) ** -1.5)
+    a, b, c, d = _DIELECTRIC
+    dielectric = a + b * t + c * t**2 + d * t**3
+    return plain(_DAVIES_SLOPE * (dielectric * (t + KELVIN)) ** -1.5)
 
 
 def davies_gamma(charge: int, ionic_strength_mol_l: ArrayLike, temp_c: ArrayLike) -> Array:
@@ -80,4 +81,4 @@ def davies_gamma(charge: int, ionic_strength_mol_l: ArrayLike, temp_c: ArrayLike
     0.902
     """
     root = np.sqrt(array(ionic_strength_mol_l))
-    return plain(10.0 ** (-array(davies_a(temp_c)) * charge**2 * (root / (1.0 + root) - 0.3 * root**2)))
+    return plain(10.0 ** (-array(davies_a(temp_c)) * charge**2 * (root / (1.0 + root) - _DAVIES_LINEAR * root**2)))

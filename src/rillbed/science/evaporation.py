@@ -3,13 +3,25 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
+from rillbed.facts import series, value
 from rillbed.science import light, oxygen
 from rillbed.science.arrays import Array, array, plain
 
-MM_PER_MJ = 0.408  # 1 / 2.45 MJ/kg, as FAO-56 rounds it
-STEFAN_BOLTZMANN_MJ = 4.903e-9
-FAO_KELVIN = 273.16  # FAO-56 uses the triple point here
-GRASS_ALBEDO, WATER_ALBEDO = 0.23, 0.08
+MM_PER_MJ = value("climate.mm_per_mj")
+STEFAN_BOLTZMANN_MJ = value("climate.stefan_boltzmann")
+FAO_KELVIN = value("climate.kelvin_fao")  # not the zero of the other sciences
+GRASS_ALBEDO, WATER_ALBEDO = value("climate.albedo_reference"), value("climate.albedo_water")
+
+_VAPOUR_KPA, _VAPOUR_RISE, _VAPOUR_C = series("climate.vapour")
+_SLOPE = value("climate.vapour_slope")
+_PSYCHROMETER = value("climate.psychrometer")
+_WIND_TOP, _WIND_STEEP, _WIND_GROUND = series("climate.wind_profile")
+_MOIST, _MOIST_ROOT, _CLOUD, _CLOUD_LESS = series("climate.longwave")
+_UNSEEN_CLEARNESS = value("climate.clearness_unseen")
+_AIR_TERM, _WIND_TERM = series("climate.reference")
+_REFERENCE_KELVIN = value("climate.reference_kelvin")
+_HARGREAVES, _HARGREAVES_C = series("climate.hargreaves")
+_STILL, _PER_WIND = series("climate.penman1956")
 
 
 def vapour_pressure_kpa(temp_c: ArrayLike) -> Array:
@@ -21,7 +33,7 @@ def vapour_pressure_kpa(temp_c: ArrayLike) -> Array:
     3.075
     """
     t = array(temp_c)
-    return plain(0.6108 * np.exp(17.27 * t / (t + 237.3)))
+    return plain(_VAPOUR_KPA * np.exp(_VAPOUR_RISE * t / (t + _VAPOUR_C)))
 
 
 def mean_vapour_pressure_kpa(tmax_c: ArrayLike, tmin_c: ArrayLike) -> Array:
@@ -37,17 +49,17 @@ def actual_vapour_pressure_kpa(tmax_c: ArrayLike, tmin_c: ArrayLike, rh_max: Arr
 
 def slope_kpa_c(temp_c: ArrayLike) -> Array:
     """Return the slope of the vapour pressure curve, kPa/degC (FAO-56 equation 13)."""
-    return plain(4098.0 * vapour_pressure_kpa(temp_c) / (array(temp_c) + 237.3) ** 2)
+    return plain(_SLOPE * vapour_pressure_kpa(temp_c) / (array(temp_c) + _VAPOUR_C) ** 2)
 
 
 def psychrometric_kpa_c(elevation_m: ArrayLike) -> Array:
     """Return the psychrometric constant, kPa/degC, at a height in m (FAO-56 equations 7 and 8)."""
-    return plain(0.665e-3 * oxygen.SEA_LEVEL_KPA * oxygen.station_pressure_atm(elevation_m))
+    return plain(_PSYCHROMETER * oxygen.SEA_LEVEL_KPA * oxygen.station_pressure_atm(elevation_m))
 
 
 def wind_at_2_m(wind_m_s: ArrayLike, height_m: ArrayLike) -> Array:
     """Return wind at 2 m over grass, m/s, from wind at another height over 0.1 m (FAO-56 equation 47)."""
-    return plain(array(wind_m_s) * 4.87 / np.log(67.8 * array(height_m) - 5.42))
+    return plain(array(wind_m_s) * _WIND_TOP / np.log(_WIND_STEEP * array(height_m) - _WIND_GROUND))
 
 
 def net_radiation_mj_m2_day(
@@ -64,11 +76,11 @@ def net_radiation_mj_m2_day(
     ra = light.extraterrestrial_mj_m2_day(lat_deg, day_of_year)
     rs = light.global_mj_m2_day(ra, sunshine_h, light.day_length_h(lat_deg, day_of_year))
     rso = light.clear_sky_mj_m2_day(ra, elevation_m)
-    # With no sun at all there is no ratio to take; 0.7 is a half-clouded sky.
-    clearness = np.minimum(np.where(rso > 0.0, rs / np.where(rso > 0.0, rso, 1.0), 0.7), 1.0)
+    # With no sun at all there is no ratio to take.
+    clearness = np.minimum(np.where(rso > 0.0, rs / np.where(rso > 0.0, rso, 1.0), _UNSEEN_CLEARNESS), 1.0)
     fourth = 0.5 * ((array(tmax_c) + FAO_KELVIN) ** 4 + (array(tmin_c) + FAO_KELVIN) ** 4)
-    moisture = 0.34 - 0.14 * np.sqrt(array(ea_kpa))
-    return plain((1.0 - albedo) * rs - STEFAN_BOLTZMANN_MJ * fourth * moisture * (1.35 * clearness - 0.35))
+    moisture = _MOIST + _MOIST_ROOT * np.sqrt(array(ea_kpa))
+    return plain((1.0 - albedo) * rs - STEFAN_BOLTZMANN_MJ * fourth * moisture * (_CLOUD * clearness + _CLOUD_LESS))
 
 
 def reference_et_mm_day(
@@ -111,8 +123,8 @@ def reference_et_mm_day(
     rn = net_radiation_mj_m2_day(lat_deg, day_of_year, elevation_m, tmax_c, tmin_c, ea_kpa, sunshine_h)
     delta, gamma = slope_kpa_c(mean_c), psychrometric_kpa_c(elevation_m)
     deficit = mean_vapour_pressure_kpa(tmax_c, tmin_c) - array(ea_kpa)
-    top = MM_PER_MJ * delta * rn + gamma * 900.0 / (mean_c + 273.0) * wind * deficit
-    return plain(np.maximum(top / (delta + gamma * (1.0 + 0.34 * wind)), 0.0))
+    top = MM_PER_MJ * delta * rn + gamma * _AIR_TERM / (mean_c + _REFERENCE_KELVIN) * wind * deficit
+    return plain(np.maximum(top / (delta + gamma * (1.0 + _WIND_TERM * wind)), 0.0))
 
 
 def hargreaves_mm_day(tmax_c: ArrayLike, tmin_c: ArrayLike, ra_mj_m2_day: ArrayLike) -> Array:
@@ -125,7 +137,8 @@ def hargreaves_mm_day(tmax_c: ArrayLike, tmin_c: ArrayLike, ra_mj_m2_day: ArrayL
     """
     high, low = array(tmax_c), array(tmin_c)
     spread = np.sqrt(np.maximum(high - low, 0.0))
-    return plain(np.maximum(0.0023 * (0.5 * (high + low) + 17.8) * spread * MM_PER_MJ * array(ra_mj_m2_day), 0.0))
+    warmth = 0.5 * (high + low) + _HARGREAVES_C
+    return plain(np.maximum(_HARGREAVES * warmth * spread * MM_PER_MJ * array(ra_mj_m2_day), 0.0))
 
 
 def crop_et_mm_day(reference_mm_day: ArrayLike, crop_coefficient: ArrayLike) -> Array:
@@ -138,5 +151,5 @@ def warm_water_mm_day(water_c: ArrayLike, ea_kpa: ArrayLike, u2_m_s: ArrayLike) 
 
     Source: Dalton form with Penman's 1956 wind function, as McMahon et al. 2013, HESS 17:1331-1363, equation S4.
     """
-    wind = 1.313 + 1.381 * array(u2_m_s)
+    wind = _STILL + _PER_WIND * array(u2_m_s)
     return plain(np.maximum(wind * (vapour_pressure_kpa(water_c) - array(ea_kpa)), 0.0))

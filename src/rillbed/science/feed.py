@@ -9,21 +9,22 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from rillbed.facts import value
 from rillbed.science.arrays import Array, array, plain
 
-N_OF_PROTEIN = 0.16
+N_OF_PROTEIN = value("feed.n_of_protein")
 """Nitrogen in crude protein, by the definition of crude protein (N times 6.25)."""
 
-FISH_N = 0.0245
-"""Nitrogen in whole wet fish: 14.0-15.4 % protein in tilapia, 14.9-15.5 % in trout."""
+FISH_N = value("feed.fish_n")
+"""Nitrogen in whole wet fish, a share."""
 
-MOST_KEPT = 0.6
-"""Most of the digested nitrogen fish can keep; published retention is up to 0.44 of the feed, 0.52 of the digested."""
+MOST_KEPT = value("feed.most_kept")
+"""Most of the digested nitrogen fish can keep."""
 
-SIZING_TAN_PER_PROTEIN = 0.092
+SIZING_TAN_PER_PROTEIN = value("feed.tan_per_protein")
 """Ammonia-N per gram of feed protein for sizing, the upper end of what mass balances give."""
 
-USUAL_UNEATEN = 0.03
+USUAL_UNEATEN = value("feed.usual_uneaten")
 """Share left uneaten that is contained in published shares to solids."""
 
 

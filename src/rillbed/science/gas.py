@@ -3,11 +3,12 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
+from rillbed.facts import value
 from rillbed.science.arrays import Array, array, plain
 
-KLA_THETA = 1.024  # ASCE/EWRI 2-06, Measurement of oxygen transfer in clean water
-CO2_TO_O2_TRANSFER = 0.9  # ratio of the two rates at open surfaces and falls, from their diffusivities (derived)
-OXYGEN_HALF_SATURATION_MG_L = 0.3  # respiration of fish and heterotrophs as a whole (model choice)
+KLA_THETA = value("oxygen.kla_theta")
+CO2_TO_O2_TRANSFER = value("oxygen.kla_co2_ratio")
+OXYGEN_HALF_SATURATION_MG_L = value("oxygen.half_saturation")
 
 
 def kla_at(kla20_per_day: ArrayLike, temp_c: ArrayLike) -> Array:

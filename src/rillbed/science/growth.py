@@ -9,12 +9,13 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import ArrayLike
 
+from rillbed.facts import value
 from rillbed.science.arrays import Array, array, plain
 
-BASAL_UPKEEP = 0.0005  # share of body weight a day that upkeep costs at any temperature (practice)
-BEST_UPKEEP = 0.003  # more of it at the best temperature, for a fish of 50 g (practice)
-UPKEEP_POWER = -0.2
-UPKEEP_WEIGHT_G = 50.0
+BASAL_UPKEEP, BEST_UPKEEP = value("growth.basal_upkeep"), value("growth.best_upkeep")
+UPKEEP_POWER, UPKEEP_WEIGHT_G = value("growth.upkeep_power"), value("growth.upkeep_weight")
+# Times the limit of a species: up to the first fish eat as ever, from the second not at all.
+POISON_FULL, POISON_NONE = value("growth.poison_full"), value("growth.poison_none")
 
 
 def temperature_response(temp_c: ArrayLike, low_c: ArrayLike, best_c: ArrayLike, high_c: ArrayLike) -> Array:
@@ -251,7 +252,7 @@ def poison_response(concentration: ArrayLike, limit: ArrayLike) -> Array:
     >>> float(poison_response(2.25, 2.0))
     0.5
     """
-    return plain(np.clip((1.5 - array(concentration) / array(limit)) / 0.75, 0.0, 1.0))
+    return plain(np.clip((POISON_NONE - array(concentration) / array(limit)) / (POISON_NONE - POISON_FULL), 0.0, 1.0))
 
 
 def oxygen_response(o2_mg_l: ArrayLike, full_mg_l: ArrayLike, none_mg_l: ArrayLike) -> Array:

@@ -3,13 +3,16 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
+from rillbed.facts import series, value
 from rillbed.science.arrays import Array, array, plain
 
-SOLAR_CONSTANT_MJ_M2_MIN = 0.0820
-# Angstrom's share of radiation on a dull day, and what a whole day of sun adds (FAO-56 equation 35).
-DULL_SHARE, SUN_SHARE = 0.25, 0.50
-# mol of usable light per MJ of sunshine: 0.446 of the energy, 4.57 umol per J. From memory, so no safety rests on it.
-PAR_MOL_PER_MJ = 2.04
+SOLAR_CONSTANT_MJ_M2_MIN = value("climate.solar_constant")
+# Angstrom's share of radiation on a dull day, and what a whole day of sun adds.
+DULL_SHARE, SUN_SHARE = value("climate.angstrom_dull"), value("climate.angstrom_sun")
+PAR_MOL_PER_MJ = value("plants.light_per_mj")
+_TILT_RAD, _YEAR_PHASE_RAD = series("climate.declination")
+_DISTANCE_SWING = value("climate.sun_distance")
+_CLEAR_SHARE, _CLEAR_PER_M = series("climate.clear_sky")
 
 
 def declination_rad(day_of_year: ArrayLike) -> Array:
@@ -20,12 +23,12 @@ def declination_rad(day_of_year: ArrayLike) -> Array:
     >>> round(float(declination_rad(246)), 3)
     0.12
     """
-    return plain(0.409 * np.sin(2.0 * np.pi * array(day_of_year) / 365.0 - 1.39))
+    return plain(_TILT_RAD * np.sin(2.0 * np.pi * array(day_of_year) / 365.0 - _YEAR_PHASE_RAD))
 
 
 def sun_distance_factor(day_of_year: ArrayLike) -> Array:
     """Return the inverse relative distance of earth and sun, for a day 1 to 366 (FAO-56 equation 23)."""
-    return plain(1.0 + 0.033 * np.cos(2.0 * np.pi * array(day_of_year) / 365.0))
+    return plain(1.0 + _DISTANCE_SWING * np.cos(2.0 * np.pi * array(day_of_year) / 365.0))
 
 
 def sunset_angle_rad(lat_deg: ArrayLike, day_of_year: ArrayLike) -> Array:
@@ -82,7 +85,7 @@ def global_mj_m2_day(ra_mj_m2_day: ArrayLike, sunshine_h: ArrayLike, daylength_h
 
 def clear_sky_mj_m2_day(ra_mj_m2_day: ArrayLike, elevation_m: ArrayLike) -> Array:
     """Return the radiation at the ground under a clear sky, Rso, MJ/m2/day (FAO-56 equation 37)."""
-    return plain((0.75 + 2e-5 * array(elevation_m)) * array(ra_mj_m2_day))
+    return plain((_CLEAR_SHARE + _CLEAR_PER_M * array(elevation_m)) * array(ra_mj_m2_day))
 
 
 def daily_light_mol_m2(global_mj_m2: ArrayLike, transmission: ArrayLike = 1.0) -> Array:

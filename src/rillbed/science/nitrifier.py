@@ -6,18 +6,16 @@ The pH and oxygen factors are relative to pH 7.5 and 7.5 mg/L of oxygen, where t
 import numpy as np
 from numpy.typing import ArrayLike
 
+from rillbed.facts import value
 from rillbed.science.arrays import Array, array, plain
 
-REFERENCE_PH = 7.5
-REFERENCE_OXYGEN_MG_L = 7.5
-# Model choices inside the published ranges (Sin et al. 2008; Hiatt & Grady 2008, Water Environ. Res. 80:2145)
-OXYGEN_HALF_AMMONIA_STEP_MG_L = 0.6
-OXYGEN_HALF_NITRITE_STEP_MG_L = 1.1
-OXYGEN_PER_N_AMMONIA_STEP = 3.43  # g O2 per g N, stoichiometry
-OXYGEN_PER_N_NITRITE_STEP = 1.14
+REFERENCE_PH = value("nitrifier.reference_ph")
+REFERENCE_OXYGEN_MG_L = value("nitrifier.reference_oxygen")
+OXYGEN_HALF_AMMONIA_STEP_MG_L = value("nitrifier.oxygen_half_ammonia_step")
+OXYGEN_HALF_NITRITE_STEP_MG_L = value("nitrifier.oxygen_half_nitrite_step")
 
-
-LN_ACID = float(np.log(2.35))
+_KNEE_PH, _MOST_PH, _KI, _KII = (value(f"nitrifier.ph_{name}") for name in ("knee", "max", "ki", "kii"))
+LN_ACID = float(np.log(value("nitrifier.ph_base")))
 
 
 def ph_response(ph: ArrayLike) -> Array:
@@ -33,9 +31,9 @@ def ph_response(ph: ArrayLike) -> Array:
     [0.359, 0.843, 0.942]
     """
     p = array(ph)
-    below = np.exp(LN_ACID * (np.minimum(p, 7.2) - 7.2))
-    left = 9.5 - np.minimum(np.maximum(p, 7.2), 9.5)
-    return plain(np.where(p <= 7.2, below, 1.13 * left / (left + 0.3)))
+    below = np.exp(LN_ACID * (np.minimum(p, _KNEE_PH) - _KNEE_PH))
+    left = _MOST_PH - np.minimum(np.maximum(p, _KNEE_PH), _MOST_PH)
+    return plain(np.where(p <= _KNEE_PH, below, _KI * left / (left + _KII)))
 
 
 RESPONSE_AT_REFERENCE = float(ph_response(REFERENCE_PH))

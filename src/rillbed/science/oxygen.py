@@ -3,9 +3,16 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
+from rillbed.facts import series, value
 from rillbed.science.arrays import KELVIN, Array, array, plain
 
-SEA_LEVEL_KPA = 101.325
+SEA_LEVEL_KPA = value("oxygen.sea_level_pressure")
+
+# Rising powers, of 1/T in kelvin or of degC, as their facts say.
+_FRESH, _SALT = series("oxygen.saturation"), series("oxygen.salinity")
+_VAPOUR, _PRESSURE = series("oxygen.vapour"), series("oxygen.pressure")
+_AIR_KPA, _AIR_K = value("oxygen.altitude_pressure"), value("oxygen.altitude_temp")
+_LAPSE_K_M, _AIR_POWER = value("oxygen.altitude_lapse"), value("oxygen.altitude_power")
 
 
 def saturation_mg_l(temp_c: ArrayLike, pressure_atm: ArrayLike = 1.0, salinity_g_kg: ArrayLike = 0.0) -> Array:
@@ -35,15 +42,15 @@ def saturation_mg_l(temp_c: ArrayLike, pressure_atm: ArrayLike = 1.0, salinity_g
     """
     t = array(temp_c)
     k = t + KELVIN
-    fresh = np.exp(-139.34411 + 1.575701e5 / k - 6.642308e7 / k**2 + 1.243800e10 / k**3 - 8.621949e11 / k**4)
-    salt = np.exp(-array(salinity_g_kg) * (0.017674 - 10.754 / k + 2140.7 / k**2))
+    fresh = np.exp(sum(c / k**i for i, c in enumerate(_FRESH)))
+    salt = np.exp(-array(salinity_g_kg) * sum(c / k**i for i, c in enumerate(_SALT)))
     return plain(fresh * salt * array(_pressure_factor(t, array(pressure_atm))))
 
 
 def vapour_pressure_atm(temp_c: ArrayLike) -> Array:
     """Return the pressure of water vapour above the water, atm, valid 0 to 40 degC (Benson & Krause 1984)."""
     k = array(temp_c) + KELVIN
-    return plain(np.exp(11.8571 - 3840.70 / k - 216961.0 / k**2))
+    return plain(np.exp(sum(c / k**i for i, c in enumerate(_VAPOUR))))
 
 
 def station_pressure_atm(elevation_m: ArrayLike) -> Array:
@@ -63,10 +70,11 @@ def station_pressure_atm(elevation_m: ArrayLike) -> Array:
     >>> round(float(station_pressure_atm(1800.0)), 3)
     0.807
     """
-    return plain(101.3 * ((293.0 - 0.0065 * array(elevation_m)) / 293.0) ** 5.26 / SEA_LEVEL_KPA)
+    return plain(_AIR_KPA * ((_AIR_K - _LAPSE_K_M * array(elevation_m)) / _AIR_K) ** _AIR_POWER / SEA_LEVEL_KPA)
 
 
 def _pressure_factor(t: Array, p: Array) -> Array:
     u = array(vapour_pressure_atm(t))
-    theta = 0.000975 - 1.426e-5 * t + 6.436e-8 * t**2
+    a, b, c = _PRESSURE
+    theta = a + b * t + c * t**2
     return array((p - u) * (1.0 - theta * p) / ((1.0 - u) * (1.0 - theta)))

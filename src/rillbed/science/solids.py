@@ -3,7 +3,11 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
+from rillbed.facts import value
 from rillbed.science.arrays import Array, array, plain
+
+MOST_MINERAL_SHARE = value("solids.most_mineral_share")
+REFERENCE_C = value("solids.reference_temp")
 
 
 def faecal_share(digestibility: ArrayLike, eaten_share: ArrayLike) -> Array:
@@ -24,7 +28,7 @@ def faecal_share(digestibility: ArrayLike, eaten_share: ArrayLike) -> Array:
     return plain((1.0 - array(digestibility)) * array(eaten_share))
 
 
-def temperature_factor(temp_c: ArrayLike, theta: ArrayLike, reference_c: ArrayLike = 25.0) -> Array:
+def temperature_factor(temp_c: ArrayLike, theta: ArrayLike, reference_c: ArrayLike = REFERENCE_C) -> Array:
     """Return the factor on a rate given at `reference_c`; `theta` is the factor per degree, valid 5 to 35 degC.
 
     Examples
@@ -66,7 +70,7 @@ def still_to_come_share(rate_per_day: ArrayLike, days: ArrayLike, organic_share:
     return plain(array(organic_share) * np.exp(-array(rate_per_day) * array(days)))
 
 
-def split_g(solids_g: ArrayLike, mineral_share: ArrayLike, most: float = 0.95) -> tuple[Array, Array]:
+def split_g(solids_g: ArrayLike, mineral_share: ArrayLike, most: float = MOST_MINERAL_SHARE) -> tuple[Array, Array]:
     """Return (what stays and will break down, what leaves with sludge or never breaks down), g; they sum to the input.
 
     Parameters

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from numpy.typing import ArrayLike
 
+from rillbed.facts import value
 from rillbed.science import ammonia, equilibria
 from rillbed.science.arrays import Array, array
 
-N_G_MOL = 14.007
-P_G_MOL = 30.974
+N_G_MOL, P_G_MOL = value("atoms.n"), value("atoms.p")
 
 
 @dataclass(frozen=True, slots=True)
