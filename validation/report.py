@@ -52,18 +52,17 @@ def row_of_series(out: growth.Outcome) -> str:
     )
 
 
-def page() -> str:
-    """Run everything and write the page."""
+def page(starts: list[Check], flows: list[Check], series: list[growth.Outcome]) -> str:
+    """Write the page."""
     windows = "| id | what | printed | model | verdict | blind | source |\n|---|---|---|---|---|---|---|"
-    series = [growth.compare(s) for s in growth.load()]
     held = sum(o.holds for o in series)
     return "\n".join([
         HEAD,
         "`inside`: the model's middle lies in the printed window; `touches`: its range meets the window; `misses`: "
         "neither. `blind`: the figure had no part in setting the model; a `no` that agrees "
         "is a fit and proves nothing.",
-        "\n## Start-up\n", windows, *(row_of_check(c) for c in startup.checks()),
-        "\n## Where the nitrogen of the feed goes\n", windows, *(row_of_check(c) for c in trends.checks()),
+        "\n## Start-up\n", windows, *map(row_of_check, starts),
+        "\n## Where the nitrogen of the feed goes\n", windows, *map(row_of_check, flows),
         "\n## Growth of fish\n",
         f"Fish of the species table, nothing weighed but the first day. The range holds the last weight in {held} of "
         f"{len(series)} series. `points inside` counts every weighing after the first, within 3 % for reading it off "
@@ -78,6 +77,7 @@ def page() -> str:
 
 
 def main() -> None:
-    """Write the page."""
-    PAGE.write_text(page(), encoding="utf-8")
+    """Run everything and write the page."""
+    series = [growth.compare(s) for s in growth.load()]
+    PAGE.write_text(page(startup.checks(), trends.checks(), series), encoding="utf-8")
     print(f"wrote {PAGE.name}")
