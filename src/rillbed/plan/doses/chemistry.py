@@ -54,6 +54,8 @@ def effect(
     start = carbonate.speciate(t, sample.alkalinity_meq_l, i, ph=sample.ph, tan_mg_l=tan, po4_p_mg_l=p)
     after = sample.alkalinity_meq_l + alkalinity_eq_m3
     carbon = np.maximum(np.asarray(start.dic_mmol_l) + carbon_mol_m3, 1e-6)
+    # The dose's own ions: a base or acid of single charges adds as much ionic strength as equivalents.
+    i = i + 1e-3 * abs(alkalinity_eq_m3)
     closed = carbonate.speciate(t, after, i, dic_mmol_l=carbon, tan_mg_l=tan, po4_p_mg_l=p + p_mg_l)
     aired = carbonate.speciate(t, after, i, pco2_uatm=start.pco2_uatm, tan_mg_l=tan, po4_p_mg_l=p + p_mg_l)
     index = carbonate.calcite_saturation_index(
