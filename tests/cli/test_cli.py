@@ -1,8 +1,11 @@
 import json
+import re
 
 import pytest
 
 from rillbed.cli import main
+from rillbed.words.numbers import chance, number
+from rillbed.words.phrases import CAUTIONS, REASONS, TITLES
 
 SYSTEM = """
 format = 1
@@ -90,3 +93,69 @@ def test_a_wrong_date_or_confidence_ends_with_2(files, capsys):
             main(argv)
         assert end.value.code == 2
     assert "confidence" in capsys.readouterr().err
+
+
+LIVED = """entry,at,kind,author,supersedes,field,value,unit,low,high
+11111111-1111-4111-8111-111111111111,2031-04-02T08:00:00Z,fish_in,you,,species,nile_tilapia,,,
+11111111-1111-4111-8111-111111111111,2031-04-02T08:00:00Z,fish_in,you,,count,12,,,
+11111111-1111-4111-8111-111111111111,2031-04-02T08:00:00Z,fish_in,you,,weight,30,g,,
+22222222-2222-4222-8222-222222222222,2031-04-02T09:00:00Z,reading,you,,no3,,mg/L,10,20
+"""
+
+
+@pytest.fixture
+def lived(files):
+    files.write_text(SYSTEM.replace('"fishless"', '"running"'))
+    log = files.with_name("log.csv")
+    log.write_text(LIVED)
+    return files, log
+
+
+def figures(value):
+    """Every figure of an answer, in any of the forms words give it."""
+    if isinstance(value, dict):
+        return set().union(*(figures(item) for item in value.values()), set())
+    if isinstance(value, list):
+        return set().union(*(figures(item) for item in value), {str(len(value))})
+    if isinstance(value, bool) or value is None:
+        return set()
+    if isinstance(value, str):
+        return set(re.findall(r"\d+", value)) | {part.lstrip("0") for part in re.findall(r"\d+", value)}
+    return {number(value), number(value, 3), str(value), number(10 * value), chance(min(max(value, 0.0), 1.0))[6:7]}
+
+
+@pytest.mark.parametrize("verb", ["today", "room", "forecast", "dose"])
+def test_json_holds_every_figure_that_is_printed(lived, capsys, verb):
+    system, log = lived
+    argv = (verb, system) if verb == "dose" else (verb, system, "--log", log, "--on", "2031-04-05", "--members", "60")
+    text, told = ask(capsys, *argv)[1], json.loads(ask(capsys, *argv, "--json")[1])
+    # Figures that stand in the phrases themselves, and "<0.01" and the like of the tables.
+    phrases = " ".join((*TITLES.values(), *REASONS.values(), *CAUTIONS.values()))
+    fixed = set(re.findall(r"\d+(?:\.\d+)?", phrases)) | {"8", "10", "0.01"}
+    shown = re.findall(r"(?<![\w.])\d+(?:\.\d+)?", text)
+    assert len(shown) >= 5
+    known = figures(told) | fixed | {str(place) for place in range(1, 1 + len(told.get("advice", ())))}
+    assert {figure for figure in shown if figure not in known} == set()
+
+
+@pytest.mark.parametrize("verb", ["today", "forecast", "room", "dose", "demo", "serve"])
+def test_help_says_what_a_verb_does_and_shows_one_line_of_it(capsys, verb):
+    with pytest.raises(SystemExit) as end:
+        main([verb, "--help"])
+    out = " ".join(capsys.readouterr().out.split())
+    assert end.value.code == 0
+    assert f"Example: rillbed {verb}" in out
+
+
+def test_another_seed_gives_other_futures_and_the_same_seed_the_same(lived, capsys):
+    argv = ("room", *lived[:1], "--log", lived[1], "--on", "2031-04-05", "--members", "50", "--json", "--seed")
+    first, again, other = (ask(capsys, *argv, seed)[1] for seed in ("1", "1", "2"))
+    assert first == again != other
+
+
+def test_a_spinner_is_shown_only_where_someone_watches(files, capsys, monkeypatch):
+    assert ask(capsys, "room", files, "--on", "2031-04-03", "--members", "50")[2] == ""
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True, raising=False)
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setenv("FORCE_COLOR", "1")
+    assert "Made-up loop" in ask(capsys, "room", files, "--on", "2031-04-03", "--members", "50")[2]

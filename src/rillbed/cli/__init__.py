@@ -5,15 +5,24 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Sequence
+from typing import NoReturn
 
 from rillbed.cli import demo, dose, forecast, room, serve, today
 
 VERBS = (demo, serve, today, forecast, room, dose)
 
 
+class Parser(argparse.ArgumentParser):
+    """Arguments whose errors are one line, as all others are."""
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is wrong and where help is; end with 2."""
+        self.exit(2, f"rillbed: {message}; see {self.prog} --help\n")
+
+
 def parser() -> argparse.ArgumentParser:
     """Build the parser with every verb."""
-    top = argparse.ArgumentParser(
+    top = Parser(
         prog="rillbed",
         description="Fish, bacteria, water and beds of one loop: what to do today, and the year ahead.",
     )

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import argparse
 
-from rillbed.cli.options import day
+from rillbed.cli.options import add_verb, day
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verb."""
-    verb = verbs.add_parser("demo", help="open an invented loop in a browser; nothing is kept")
+    verb = add_verb(
+        verbs, "demo", "open an invented loop in a browser; nothing is kept", "rillbed demo --on 2031-05-22"
+    )
     verb.add_argument("--port", type=int, metavar="N", help="port to listen on (a free one)")
     verb.add_argument("--on", type=day, metavar="DATE", help="day the example pretends it is (today)")
     verb.add_argument("--no-browser", action="store_true", help="print the address only")

@@ -9,23 +9,28 @@ from rich.console import Console
 from rich.table import Table
 
 from rillbed import words
-from rillbed.cli.options import add_loop, loop, run, the_day
+from rillbed.cli.options import add_loop, add_verb, loop, run, the_day, whole
 from rillbed.plan.outlook import COLUMNS, Outlook, outlook
 from rillbed.words.plain import to_json
+
+WATER = ("tan_mg_l", "no2_mg_l", "no3_mg_l", "ph", "temp_c")
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verb."""
-    verb = verbs.add_parser("forecast", help="nitrogen, pH, fish and plants over the year ahead")
+    verb = add_verb(
+        verbs,
+        "forecast",
+        "nitrogen, pH, fish and plants over the year ahead",
+        "rillbed forecast system.toml --log log.csv --every 14 --json",
+    )
     add_loop(verb)
-    verb.add_argument("--every", type=int, default=28, metavar="DAYS", help="days between rows (28)")
+    verb.add_argument("--every", type=whole, default=28, metavar="DAYS", help="days between rows (28)")
     verb.set_defaults(run=execute)
 
 
 def execute(args: argparse.Namespace) -> int:
     """Answer and print."""
-    if args.every < 1:
-        raise ValueError(f"--every = {args.every}: at least 1 day")
     system, entries = loop(args)
     answer = outlook(run(args, system, entries), the_day(args), timedelta(days=args.every))
     if args.json:
@@ -37,10 +42,12 @@ def execute(args: argparse.Namespace) -> int:
 
 def show(answer: Outlook, out: Console) -> None:
     """Print one row per date: 8 futures in 10 lie between the two figures."""
-    table = Table("day", *(name for name, _ in COLUMNS.values()), title="8 futures in 10 lie between the two figures")
-    for row in answer.rows:
-        cells = [f"{words.number(band.low)}–{words.number(band.high)}" for band in row.bands.values()]
-        table.add_row(words.day(row.on), *cells)
-    out.print(table)
+    # Two tables: all columns in one are too wide for a terminal.
+    for title, names in (("The water", WATER), ("Fish and plants", [name for name in COLUMNS if name not in WATER])):
+        table = Table("day", *(COLUMNS[name][0] for name in names), title=f"{title}, 8 futures in 10")
+        for row in answer.rows:
+            bands = (row.bands[name] for name in names)
+            table.add_row(words.day(row.on), *(words.between(band.low, band.high) for band in bands))
+        out.print(table)
     for item in answer.notes:
         out.print(words.reason(item), highlight=False)

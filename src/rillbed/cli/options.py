@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import math
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -13,9 +14,13 @@ from rich.console import Console
 
 from rillbed.engine import Forecast
 from rillbed.garden.files import read_log, read_system
+from rillbed.garden.fold import check
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.ahead import ahead
+from rillbed.plan.look import before_start
+
+Verb = argparse.ArgumentParser
 
 
 def day(text: str) -> date:
@@ -33,13 +38,46 @@ def members(text: str) -> int:
     return int(text)
 
 
+def positive(text: str) -> float:
+    """Parse a number above 0."""
+    try:
+        value = float(text)
+    except ValueError:
+        value = math.nan
+    if not 0.0 < value < math.inf:
+        raise argparse.ArgumentTypeError(f"{text!r}: needs a number above 0")
+    return value
+
+
+def whole(text: str) -> int:
+    """Parse a whole number from 1 up."""
+    if not text.isdigit() or int(text) < 1:
+        raise argparse.ArgumentTypeError(f"{text!r}: needs a whole number from 1")
+    return int(text)
+
+
+def add_verb(verbs: argparse._SubParsersAction[argparse.ArgumentParser], name: str, what: str, example: str) -> Verb:
+    """Add a verb with its one line, and an example under its help."""
+    return verbs.add_parser(
+        name,
+        help=what,
+        description=what[0].upper() + what[1:] + ".",
+        epilog=f"Example: {example}",
+    )
+
+
 def add_loop(verb: argparse.ArgumentParser) -> None:
     """Add SYSTEM, --log, --on, --json, --members and --seed."""
-    verb.add_argument("system", type=Path, metavar="SYSTEM", help="system file (TOML)")
+    add_system(verb)
     verb.add_argument("--log", type=Path, metavar="LOG", help="log file (CSV or JSON lines)")
     add_day(verb)
     verb.add_argument("--members", type=members, default=200, metavar="N", help="plausible loops to run (200)")
     verb.add_argument("--seed", type=int, metavar="N", help="other draws than the loop's own")
+
+
+def add_system(verb: argparse.ArgumentParser) -> None:
+    """Add SYSTEM."""
+    verb.add_argument("system", type=Path, metavar="SYSTEM", help="system file (TOML)")
 
 
 def add_day(verb: argparse.ArgumentParser) -> None:
@@ -54,8 +92,25 @@ def the_day(args: argparse.Namespace) -> date:
 
 
 def loop(args: argparse.Namespace) -> tuple[System, Sequence[LogEntry]]:
-    """Read the system file and, if named, the log."""
-    return read_system(args.system), read_log(args.log) if args.log else ()
+    """Read the system file and, if named, the log.
+
+    Raises
+    ------
+    ValueError
+        For an entry of the loop's life before its start, or one that cannot have happened.
+    """
+    system = read_system(args.system)
+    entries = read_log(args.log) if args.log else ()
+    early = before_start(system, entries)
+    if early:
+        day = system.day_of(early[0].at)
+        raise ValueError(
+            f"{args.log}: entry {early[0].uuid} ({early[0].kind}).at: {day} is before the loop's start; "
+            f"allowed from {system.started_on} (started_on of {args.system})"
+        )
+    # Also for a verb that does not need it: what cannot have happened is not left out in silence.
+    check(system, entries)
+    return system, entries
 
 
 def run(args: argparse.Namespace, system: System, entries: Sequence[LogEntry]) -> Forecast:

@@ -7,7 +7,7 @@ import argparse
 from rich.console import Console
 
 from rillbed import words
-from rillbed.cli.options import add_loop, loop, run, the_day
+from rillbed.cli.options import add_loop, add_verb, loop, run, the_day
 from rillbed.plan.answers import Room
 from rillbed.plan.planting import room_reasons, room_title
 from rillbed.plan.room import room
@@ -27,7 +27,12 @@ def confidence(text: str) -> float:
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verb."""
-    verb = verbs.add_parser("room", help="how many more plants the loop carries, and what binds")
+    verb = add_verb(
+        verbs,
+        "room",
+        "how many more plants the loop carries, and what binds",
+        "rillbed room system.toml --log log.csv --crop basil --confidence 0.9",
+    )
     add_loop(verb)
     verb.add_argument("--crop", metavar="ID", help="crop to count in (the best in season)")
     verb.add_argument("--confidence", type=confidence, default=0.8, metavar="SHARE", help="share of futures (0.8)")

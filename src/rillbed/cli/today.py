@@ -8,7 +8,7 @@ from rich.console import Console
 from rich.table import Table
 
 from rillbed import words
-from rillbed.cli.options import add_loop, loop, run, the_day
+from rillbed.cli.options import add_loop, add_verb, loop, run, the_day
 from rillbed.plan.answers import Today
 from rillbed.plan.today import today
 from rillbed.words.plain import to_json
@@ -29,7 +29,9 @@ GLANCE = {
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verb."""
-    verb = verbs.add_parser("today", help="what to do now, most urgent first")
+    verb = add_verb(
+        verbs, "today", "what to do now, most urgent first", "rillbed today system.toml --log log.csv --on 2031-05-22"
+    )
     add_loop(verb)
     verb.set_defaults(run=execute)
 
@@ -57,11 +59,11 @@ def show(answer: Today, out: Console) -> None:
             out.print(f"   {line}", highlight=False)
         for line in said.cautions:
             out.print(f"   Caution: {line}", highlight=False)
-    table = Table("", "between", "middle", "and", "", title="\nThe loop at the end of this day, 8 futures in 10")
+    table = Table("", "middle", "8 futures in 10", "", title="\nThe loop at the end of this day")
     for key, (name, unit) in GLANCE.items():
         if key in answer.glance:
             band = answer.glance[key]
-            table.add_row(name, words.number(band.low), words.number(band.middle), words.number(band.high), unit)
+            table.add_row(name, words.least(band.middle), words.between(band.low, band.high), unit)
     out.print(table)
     for item in (*answer.coming_up, *answer.notes):
         out.print(words.reason(item), highlight=False)

@@ -2,7 +2,7 @@
 
 import hashlib
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 
@@ -105,8 +105,13 @@ def forecast(
     if first_member < 0:
         raise ValueError(f"first_member: {first_member} is not possible; allowed from 0")
     days = (on - start).days + horizon_days
-    if horizon_days < 0 or days > MAX_DAYS:
-        raise ValueError(f"horizon_days: {horizon_days} is not possible; allowed 0 to {MAX_DAYS - (on - start).days}")
+    if not 0 <= horizon_days <= MAX_DAYS:
+        raise ValueError(f"horizon_days: {horizon_days} is not possible; allowed 0 to {MAX_DAYS}")
+    if days > MAX_DAYS:
+        last = start + timedelta(days=MAX_DAYS - horizon_days)
+        raise ValueError(
+            f"on: {on} is too long after the loop's start; allowed to {last} with {horizon_days} days ahead"
+        )
     future = future or default_future(now, start, on)
     seed = priors.loop_seed(name, start.isoformat()) if seed is None else seed
 

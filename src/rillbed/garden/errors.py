@@ -64,7 +64,10 @@ def must_be_known(field: str, value: str, known: Mapping[str, object] | Iterable
     if value in names:
         return value
     near = get_close_matches(value.strip().lower().replace(" ", "_").replace("-", "_"), names, n=3, cutoff=0.5)
-    hint = f"did you mean {' or '.join(near)}?" if near else f"{len(names)} are known, e.g. {', '.join(names[:4])}"
+    if near:
+        hint = f"did you mean {' or '.join(near)}?"
+    else:
+        hint = f"{len(names)} are known, e.g. {', '.join(names[:4])}" if names else "none is known yet"
     raise GardenError(field, value, f"not a known {what}; {hint}")
 
 

@@ -36,7 +36,7 @@ def parse_system(text: str, where: str = "system") -> System:
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise FileError(where, "toml", str(error), "must be a TOML file") from None
+        raise FileError(where, "toml", "this text", f"must be a TOML file; {str(error).lower()}") from None
     found = data.get("format", SYSTEM_FORMAT)
     if isinstance(found, int) and found > SYSTEM_FORMAT:
         allowed = f"this program reads system files up to format {SYSTEM_FORMAT}; a newer one wrote this"

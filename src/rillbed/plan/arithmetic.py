@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from rillbed import facts
 
 # Equivalents of alkalinity used per mole of N: an ammonium salt gives two protons when nitrified; ammonia and
@@ -19,9 +21,9 @@ def nitrogen_for_rise_g(rise_mg_l: float, volume_l: float) -> float:
     >>> nitrogen_for_rise_g(2.0, 800.0)
     1.6
     """
-    if rise_mg_l < 0:
-        raise ValueError(f"target_mg_l = {rise_mg_l}: must not be negative")
-    if volume_l <= 0:
+    if not 0 <= rise_mg_l < math.inf:
+        raise ValueError(f"target_mg_l = {rise_mg_l}: must be 0 or more")
+    if not 0 < volume_l < math.inf:
         raise ValueError(f"volume_l = {volume_l}: must be above 0")
     return rise_mg_l * volume_l / 1000.0
 

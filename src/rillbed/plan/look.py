@@ -18,6 +18,15 @@ def until(system: System, entries: Sequence[LogEntry], on: date) -> list[LogEntr
     return [entry for entry in effective(entries) if system.day_of(entry.at) <= on]
 
 
+def before_start(system: System, entries: Sequence[LogEntry]) -> list[LogEntry]:
+    """Entries of the loop's life that lie before its start; notes, set-ups and source water may."""
+
+    def lives(entry: LogEntry) -> bool:
+        return entry.kind not in ("note", "set_up") and not getattr(entry.payload, "source_water", False)
+
+    return [entry for entry in effective(entries) if system.day_of(entry.at) < system.started_on and lives(entry)]
+
+
 def latest(system: System, log: Sequence[LogEntry], quantity: str) -> Interval | None:
     """Last reading of a quantity in the loop, canonical units; ``None`` if never read."""
     for entry in reversed(log):

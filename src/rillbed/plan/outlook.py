@@ -13,9 +13,9 @@ from rillbed.plan.members import band
 
 # Column of the forecast -> short heading and unit.
 COLUMNS = {
-    "tan_mg_l": ("ammonia", "mg/L"),
-    "no2_mg_l": ("nitrite", "mg/L"),
-    "no3_mg_l": ("nitrate", "mg/L"),
+    "tan_mg_l": ("ammonia-N mg/L", "mg/L"),
+    "no2_mg_l": ("nitrite-N mg/L", "mg/L"),
+    "no3_mg_l": ("nitrate-N mg/L", "mg/L"),
     "ph": ("pH", ""),
     "temp_c": ("water °C", "°C"),
     "fish_weight_g": ("one fish g", "g"),

@@ -24,7 +24,7 @@ from rillbed.plan.cycling import plan as cycling_plan
 from rillbed.plan.due import reading_advice, readings_due
 from rillbed.plan.feeding import feed_advice, rations
 from rillbed.plan.limits import over_limit
-from rillbed.plan.look import until
+from rillbed.plan.look import before_start, until
 from rillbed.plan.members import band, quantile
 from rillbed.plan.nutrients import nutrients, supplement_advice
 from rillbed.plan.planting import plant_advice, plantable
@@ -118,7 +118,7 @@ def today(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: d
         room=room,
         cycling=cycling,
         nutrients=levels,
-        notes=_notes(system, forecast),
+        notes=_notes(system, log),
         stop=forecast.stop,
         digest=forecast.digest,
     )
@@ -210,8 +210,11 @@ def _week_mean(forecast: Forecast, name: str, on: date) -> float:
     return quantile(week.mean(axis=0), forecast.weights, 0.5) if len(week) else 0.0
 
 
-def _notes(system: System, forecast: Forecast) -> tuple[Reason, ...]:
+def _notes(system: System, log: Sequence[LogEntry]) -> tuple[Reason, ...]:
     notes = [Reason("note.prior")]
+    early = before_start(system, log)
+    if early:
+        notes.append(Reason("note.before_start", {"count": len(early), "on": system.started_on.isoformat()}))
     if system.source_water.alkalinity_meq_l is None:
         notes.append(Reason("note.unknown_source", {"what": "alkalinity"}))
     return tuple(notes)

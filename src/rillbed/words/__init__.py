@@ -7,10 +7,13 @@ from uuid import UUID
 
 from rillbed import facts
 from rillbed.plan.advice import Advice, Reason
-from rillbed.words.numbers import amount, chance, day, filled, listed, number
+from rillbed.words.numbers import amount, between, chance, day, filled, least, listed, number
 from rillbed.words.phrases import CAUTIONS, QUANTITIES, REASONS, TITLES
 
-__all__ = ["Sentence", "amount", "caution", "chance", "day", "listed", "number", "quantity", "reason", "sentence"]
+__all__ = [
+    "Sentence", "amount", "between", "caution", "chance", "day", "least", "listed", "number", "quantity", "reason",
+    "sentence", "supply",
+]  # fmt: skip
 
 # First words of names that keep their capital letter.
 PLACES = frozenset(
@@ -79,7 +82,7 @@ def _named(values: object) -> dict[str, object]:
         out["tests"] = listed(quantity(str(item)) for item in out["quantities"])  # type: ignore[attr-defined]
     for key in ("supply", "source"):
         if isinstance(out.get(key), str):
-            out[key] = _supply(str(out[key]))
+            out[key] = supply(str(out[key]))
     if isinstance(out.get("species"), str):
         out["species"] = _fish(str(out["species"]))
     if isinstance(out.get("crop"), str):
@@ -112,7 +115,8 @@ def _crop(crop: str) -> str:
     return crop if row is None else _inside(row.common_name)
 
 
-def _supply(substance: str) -> str:
+def supply(substance: str) -> str:
+    """Name of an ammonia source or a supplement as it stands inside a sentence."""
     row = facts.supplements().get(substance) or facts.ammonia_sources().get(substance)
     return substance if row is None else row.name[:1].lower() + row.name[1:]
 

@@ -25,6 +25,29 @@ def number(value: float, digits: int = 2) -> str:
     return text.replace("-", "\N{MINUS SIGN}")
 
 
+def least(value: float, limit: float = 0.01) -> str:
+    """Figure of a table; what no kit tells from nothing only says how little it is.
+
+    Examples
+    --------
+    >>> least(0.0034), least(0.034), least(0.0)
+    ('<0.01', '0.034', '0')
+    """
+    return f"<{limit:g}" if 0.0 < value < limit else number(value)
+
+
+def between(low: float, high: float) -> str:
+    """Range of a table; one figure where both ends read the same.
+
+    Examples
+    --------
+    >>> between(0.054, 0.3), between(22.01, 22.04), between(0.001, 0.002)
+    ('0.054–0.3', '22', '<0.01')
+    """
+    ends = (least(low), least(high))
+    return ends[0] if ends[0] == ends[1] else "–".join(ends)
+
+
 def amount(value: float, unit: str, digits: int = 2) -> str:
     """Figure and unit that never part at a line break."""
     return f"{number(value, digits)}{NBSP}{unit}" if unit else number(value, digits)

@@ -158,6 +158,8 @@ REASONS: dict[str, str] = {
     "note.prior": "Ranges come from general knowledge of such loops; they are not fitted to your log yet.",
     "note.starting": "The bacteria are still growing. Plant nothing before they have proved themselves: these figures "
     "only say what the water would carry.",
+    "note.before_start": "Dated before the loop's start on {on:day} and left out: {count} in the log. Set an earlier "
+    "start.",
     "note.stop": "The forecast stopped early: {why}.",
     "note.unknown_source": "Your source water's {what} is not known. A test of it would sharpen pH and calcium.",
 }
