@@ -61,4 +61,7 @@ def made_up():
 
 @pytest.fixture(autouse=True)
 def _fresh_cache():
+    from rillbed.web import bridge
+
     cache.clear()
+    bridge._read.cache_clear()  # keys of rows come again from test to test

@@ -1,10 +1,11 @@
 import time
 from datetime import timedelta
+from uuid import uuid4
 
 import pytest
 from django.test import TransactionTestCase
 
-from rillbed.web import clock
+from rillbed.web import bridge, clock
 from rillbed.web.forecasts import store, worker
 from rillbed.web.forecasts.models import StoredForecast
 from rillbed.web.log.models import Loop
@@ -74,3 +75,15 @@ class Beside(TransactionTestCase):
         worker.catch_up()
         assert store.is_fresh(self.loop, self.on)
         assert StoredForecast.objects.first().key != key
+
+    def test_a_log_read_before_is_read_again_once_it_has_grown(self) -> None:
+        before = bridge.entries(self.loop)
+        assert bridge.entries(self.loop) == before
+        with self.assertNumQueries(1):
+            bridge.entries(self.loop)
+        at = clock.now()
+        new = bridge.written(uuid=uuid4(), at=at, author="keeper", kind="note", payload={"text": "hums"})
+        bridge.add(self.loop, new)
+        assert bridge.entries(self.loop) == [*before, new]
+        bridge.entries(self.loop).clear()
+        assert len(bridge.entries(self.loop)) == 2

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
+from functools import lru_cache
 from uuid import UUID
 
-from django.db import transaction
+from django.db import connection, transaction
+from django.db.models import Count, Max
 
 from rillbed.garden import fold
 from rillbed.garden.errors import GardenError
@@ -47,7 +49,18 @@ def written(
 def entries(loop: Loop, upto: int | None = None) -> list[LogEntry]:
     """Return the entries of a loop, ordered by time and uuid; with `upto` only rows stored until that key."""
     rows = LogRow.objects.filter(loop=loop)
-    return [entry(row) for row in (rows if upto is None else rows.filter(pk__lte=upto))]
+    if upto is not None or connection.in_atomic_block:
+        # What is read in a transaction may be rolled back, so nobody else may be given it.
+        return [entry(row) for row in (rows if upto is None else rows.filter(pk__lte=upto))]
+    seen = rows.aggregate(last=Max("pk"), count=Count("pk"))
+    return list(_read(loop.pk, seen["last"], seen["count"]))
+
+
+@lru_cache(maxsize=16)
+def _read(loop: int, last: int | None, count: int) -> tuple[LogEntry, ...]:
+    """Read a log that only grows: last key and number of its rows name what is in it."""
+    rows = LogRow.objects.filter(loop=loop, pk__lte=last or 0)
+    return tuple(entry(row) for row in rows)
 
 
 def first_system(log: list[LogEntry]) -> System:
@@ -65,21 +78,28 @@ def first_system(log: list[LogEntry]) -> System:
 
 
 def standing_system(loop: Loop) -> System:
-    """Return the loop as last set up, from its set-up entries and what corrects them alone.
+    """Return the loop as last set up.
 
     Raises
     ------
     GardenError
         If the log has no set-up.
     """
+    found = set_ups(loop)
+    if not found:
+        raise GardenError("set_up", "nothing", "a loop needs a set-up entry first")
+    payload = found[-1].payload
+    assert isinstance(payload, SetUp)
+    return payload.system
+
+
+def set_ups(loop: Loop) -> list[LogEntry]:
+    """Return the set-ups that count, oldest first, from their entries and what corrects them alone."""
     rows = LogRow.objects.filter(loop=loop, kind__in=("set_up", "withdrawn"))
     told = [entry(row) for row in rows]
     known = {one.uuid for one in told if one.kind == "set_up"}
     told = [one for one in told if one.kind == "set_up" or one.supersedes in known]
-    systems = [one.payload.system for one in fold.effective(told) if isinstance(one.payload, SetUp)]
-    if not systems:
-        raise GardenError("set_up", "nothing", "a loop needs a set-up entry first")
-    return systems[-1]
+    return [one for one in fold.effective(told) if isinstance(one.payload, SetUp)]
 
 
 def add(loop: Loop, *new: LogEntry) -> int:

@@ -11,7 +11,6 @@ from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
-from rillbed.garden import fold
 from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import SetUp
 from rillbed.garden.system import System
@@ -38,13 +37,11 @@ class Standing:
 
 def standing(loop: Loop | None) -> Standing | None:
     """Return the set-up of a loop that stands; None without a loop or a set-up."""
-    if loop is None:
+    found = bridge.set_ups(loop) if loop is not None else []
+    if not found:
         return None
-    found = None
-    for entry in fold.effective(bridge.entries(loop)):
-        if isinstance(entry.payload, SetUp):
-            found = Standing(entry, entry.payload.system)
-    return found
+    assert isinstance(found[-1].payload, SetUp)
+    return Standing(found[-1], found[-1].payload.system)
 
 
 def save(loop: Loop | None, system: System, key: UUID, person: User, *, correction: bool) -> Loop:
