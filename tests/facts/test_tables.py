@@ -11,7 +11,7 @@ from rillbed.facts.supplies import AmmoniaSource
 from rillbed.facts.table import GRADES
 
 TABLES = {
-    "ammonia_sources": (facts.ammonia_sources, 6), "supplements": (facts.supplements, 26), "feeds": (facts.feeds, 5),
+    "ammonia_sources": (facts.ammonia_sources, 6), "supplements": (facts.supplements, 29), "feeds": (facts.feeds, 5),
     "element_fractions": (facts.element_fractions, 13), "media": (facts.media, 8), "kits": (facts.kits, 19),
     "feed_rate_bands": (facts.feed_rate_bands, 8), "priors": (facts.priors, 51),
 }  # fmt: skip
@@ -19,7 +19,7 @@ ROWS = [pytest.param(row, id=f"{name}-{row.id}") for name, (table, _) in TABLES.
 
 SUMS = {
     "ammonia_sources": {"n_pct": 112.378, "cl_pct": 66.695, "k_pct": 1.505, "alkalinity_eq_per_g": 0.0058716},
-    "supplements": {"k_pct": 347.545, "ca_pct": 166.411, "fe_pct": 39.023, "alkalinity_eq_per_g": 0.122856},
+    "supplements": {"k_pct": 347.545, "ca_pct": 166.411, "fe_pct": 39.023, "alkalinity_eq_per_g": 0.1190928},
     "feeds": {"protein_pct": 181.0}, "element_fractions": {"content_g_kg": 53.6527, "dissolved": 5.46},
     "media": {"surface_m2_m3": 4500.0, "pore_fraction": 4.38}, "priors": {"median": 129.011, "ln_sd": 19.94},
     "feed_rate_bands": {"low_g_m2_day": 238.0, "high_g_m2_day": 403.0},
@@ -95,6 +95,14 @@ def test_charges_of_pure_salts_balance_their_alkalinity(key):
     for row in salts:
         charge = sum(getattr(row, field) / 100.0 / grams for field, grams in GRAMS_PER_EQ.items())
         assert row.alkalinity_eq_per_g == pytest.approx(charge, abs=2e-6), row.id
+
+
+def test_acids_take_as_much_alkalinity_as_they_bring_of_their_anion():
+    # IUPAC weights: HCl gives one proton for each Cl, H3PO4 one for each P down to H2PO4-.
+    table = facts.supplements()
+    assert table["hydrochloric_acid"].alkalinity_eq_per_g == pytest.approx(-0.09723 / 35.45, rel=1e-3)
+    assert table["phosphoric_acid"].alkalinity_eq_per_g == pytest.approx(-0.03161 / 30.974, rel=1e-3)
+    assert table["sodium_ascorbate"].per_g_chlorine == pytest.approx(198.11 / 70.90, rel=1e-3)
 
 
 def test_ammonium_salts_are_neutral_and_the_solution_is_its_own_base():

@@ -80,7 +80,7 @@ class Supplement(Brings):
     Attributes
     ----------
     kind : str
-        base, salt, chelate, trace, seaweed or dechlorinator.
+        base, acid, salt, chelate, trace, seaweed or dechlorinator.
     n_pct : float
         Organic nitrogen, which becomes ammonia.
     no3_n_pct : float
@@ -95,7 +95,7 @@ class Supplement(Brings):
         Grams that take away one gram of chlorine (as Cl2).
     """
 
-    kind: Literal["base", "salt", "chelate", "trace", "seaweed", "dechlorinator"]
+    kind: Literal["base", "acid", "salt", "chelate", "trace", "seaweed", "dechlorinator"]
     n_pct: float = 0.0
     no3_n_pct: float = 0.0
     organic: bool = False

@@ -7,6 +7,7 @@ from numpy.typing import ArrayLike
 
 from rillbed import facts
 from rillbed.science.arrays import Array, array, plain
+from rillbed.science.checks import ANY, POSITIVE, checked
 
 Form = Literal["bicarbonate", "carbonate", "hydroxide"]
 
@@ -16,6 +17,7 @@ CO2_BOUND: dict[Form, float] = {"bicarbonate": 0.0, "carbonate": 0.5, "hydroxide
 """mol of dissolved CO2 one equivalent of the base turns into bicarbonate."""
 
 
+@checked(alkalinity_eq_m3=POSITIVE, co2_mol_m3=POSITIVE, ph_step=POSITIVE)
 def largest_base_eq_m3(
     alkalinity_eq_m3: ArrayLike, co2_mol_m3: ArrayLike, ph_step: ArrayLike, form: Form = "bicarbonate"
 ) -> Array:
@@ -52,6 +54,7 @@ def largest_base_eq_m3(
     return plain(a * c * (ratio - 1.0) / (c + bound * ratio * a))
 
 
+@checked(wanted_eq_m3=ANY, alkalinity_eq_m3=ANY, co2_mol_m3=POSITIVE, ph_step=POSITIVE)
 def capped_base_eq_m3(
     wanted_eq_m3: ArrayLike, alkalinity_eq_m3: ArrayLike, co2_mol_m3: ArrayLike, ph_step: float, form: Form
 ) -> Array:
@@ -59,5 +62,30 @@ def capped_base_eq_m3(
 
     Water with hardly any alkalinity left has no step small enough; it is taken to hold `LEAST_ALKALINITY_EQ_M3`.
     """
-    most = largest_base_eq_m3(np.maximum(array(alkalinity_eq_m3), LEAST_ALKALINITY_EQ_M3), co2_mol_m3, ph_step, form)
+    most = largest_base_eq_m3.inner(
+        np.maximum(array(alkalinity_eq_m3), LEAST_ALKALINITY_EQ_M3), co2_mol_m3, ph_step, form
+    )
     return plain(np.clip(array(wanted_eq_m3), 0.0, most))
+
+
+def largest_acid_eq_m3(alkalinity_eq_m3: ArrayLike, co2_mol_m3: ArrayLike, ph_step: ArrayLike) -> Array:
+    """Return the strong acid that lowers pH by `ph_step` in closed water, eq/m3.
+
+    Parameters
+    ----------
+    alkalinity_eq_m3, co2_mol_m3 : array_like
+        Carbonate alkalinity, eq/m3, and CO2, mol/m3, before the dose, both > 0.
+    ph_step : array_like
+        Fall of pH, > 0.
+
+    Notes
+    -----
+    Derived: each equivalent turns one of bicarbonate into CO2. Carbonate ion is left out, so it holds up to pH 8.5.
+
+    Examples
+    --------
+    >>> round(float(largest_acid_eq_m3(0.8, 5.0 / 44.009, 0.2)), 3)
+    0.054
+    """
+    a, c, ratio = array(alkalinity_eq_m3), array(co2_mol_m3), 10.0 ** -array(ph_step)
+    return plain(a * c * (1.0 - ratio) / (c + ratio * a))

@@ -3,46 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 
 import numpy as np
 
-from rillbed import facts, units
+from rillbed import facts
 from rillbed.plan.advice import Reason
 from rillbed.plan.answers import Band
-from rillbed.plan.doses import limits, parts
-from rillbed.plan.doses.answer import DosePlan, Goal, Refusal, Step
-from rillbed.plan.doses.chemistry import PH_CAP, TOLERATED, Effect, allowed, co2_mol_m3, effect, harmed, shown
+from rillbed.plan.doses import course, limits, parts
+from rillbed.plan.doses.answer import DosePlan, Goal, Refusal
+from rillbed.plan.doses.chemistry import PH_CAP, harmed, shown
+from rillbed.plan.doses.course import DAYS, Day, daily, steps_of, used_up
 from rillbed.plan.doses.water import Floats, Samples, Water
 from rillbed.plan.members import band, quantile
 from rillbed.plan.shelf import BASES, Choice, choose
-from rillbed.science import carbonate, dosing
+from rillbed.science import carbonate
 
-DAYS = int(facts.value("dosing.plan_days"))
-STEP_MEQ_L = {
-    form: units.convert(facts.value(f"dosing.alkalinity_{cap}"), "ppm_CaCO3", "meq/L")
-    for form, cap in (("bicarbonate", "bicarbonate"), ("carbonate", "bicarbonate"), ("hydroxide", "hydroxide"))
-}
 # pH above which nitrifiers and many fish are out of their range in print.
 HIGHEST_PH = facts.water_limits()["ph_nitrifiers"].high or 8.5
-# Less than this is nothing a kitchen scale can weigh.
-LEAST_G = facts.value("dosing.least_grams")
-
-
-@dataclass(frozen=True)
-class Day:
-    """One day's dose of one base and what it did."""
-
-    number: int
-    grams: float
-    eq_m3: float
-    made: Effect
-    start: Samples
-
-
-def carbon_per_eq(base: str) -> float:
-    """Inorganic carbon one equivalent of a base brings, mol: a bicarbonate one, a carbonate half, a hydroxide none."""
-    return 1.0 - dosing.CO2_BOUND[BASES[base]]
 
 
 def plan(goal: Goal, water: Water, sample: Samples, shelf: Iterable[str]) -> DosePlan | Refusal:
@@ -56,7 +33,8 @@ def plan(goal: Goal, water: Water, sample: Samples, shelf: Iterable[str]) -> Dos
     if isinstance(wanted, Refusal):
         return wanted
     choice = chosen(goal, shelf)
-    days = daily(wanted, water, sample, choice)
+    agent = course.base(choice)
+    days = daily(wanted, water, sample, agent)
     if not days:
         return _nothing_fits(goal, water, sample, choice)
     last = days[-1]
@@ -64,7 +42,7 @@ def plan(goal: Goal, water: Water, sample: Samples, shelf: Iterable[str]) -> Dos
     if refused is not None:
         return refused
     given = sum(day.eq_m3 for day in days)
-    steps = [step for day in days for step in steps_of(day, water, choice)]
+    steps = [step for day in days for step in steps_of(day, water, agent)]
     first = days[0]
     why = [Reason("doses.base", {"wanted": wanted, "supply": choice.id, "days": len(days), "cap": PH_CAP})]
     if given < wanted * 0.99:
@@ -137,96 +115,10 @@ def chosen(goal: Goal, shelf: Iterable[str]) -> Choice:
     return choose(order, shelf)
 
 
-def daily(wanted: float, water: Water, sample: Samples, choice: Choice) -> list[Day]:
-    """Give doses a day each until enough is given, the caps bind for good, or the horizon ends."""
-    row, form, out = choice.row, BASES[choice.id], []
-    left, now = wanted, sample
-    room = sodium_room(water)
-    for number in range(DAYS):
-        by_elements = parts.largest_by_elements(row, water.volume_m3, room)
-        most = min(left, STEP_MEQ_L[form], by_elements * row.alkalinity_eq_per_g / water.volume_m3)
-        eq, made = largest(now, most, choice.id)
-        grams = eq * water.volume_m3 / row.alkalinity_eq_per_g
-        if made is None or grams < LEAST_G:
-            break
-        out.append(Day(number, grams, eq, made, now))
-        left -= eq
-        room = {name: have - parts.brings(row, grams, water.volume_m3).get(name, 0.0) for name, have in room.items()}
-        if left <= 1e-6:
-            break
-        now = replace(
-            now,
-            ph=made.settled,
-            alkalinity_meq_l=now.alkalinity_meq_l + eq,
-            ca_mg_l=now.ca_mg_l + parts.brings(row, grams, water.volume_m3).get("ca", 0.0),
-        )
-    return out
-
-
-def largest(sample: Samples, most_eq_m3: float, base: str) -> tuple[float, Effect | None]:
-    """Most base of one day within the pH cap in all but the tolerated weight, eq/m3, and its effect."""
-    if most_eq_m3 <= 0.0:
-        return 0.0, None
-    co2 = co2_mol_m3(sample)
-    by_member = dosing.largest_base_eq_m3(sample.alkalinity_meq_l, co2, PH_CAP, BASES[base])
-    eq = min(most_eq_m3, quantile(by_member, sample.weights, TOLERATED))
-    for _ in range(40):
-        made = effect(sample, eq, eq * carbon_per_eq(base), ca_mg_l=0.0)
-        if allowed(sample, made):
-            return eq, made
-        eq *= 0.93  # the closed form leaves out carbonate, phosphate and ammonia: small corrections
-    return 0.0, None
-
-
-def sodium_room(water: Water) -> dict[str, float]:
-    """Room left for what stays in the loop and harms plants, mg/L; none to heed where nothing grows."""
-    if not water.planted:
-        return {}
-    room = {}
-    for name in ("na", "cl"):
-        ceiling = facts.water_limits()[f"{name}_plants"].high
-        assert ceiling is not None
-        usual = facts.choice(f"source_water.{name}_mg_l")
-        high = water.high(name)
-        room[name] = max(0.0, ceiling - (usual if high is None else high))
-    return room
-
-
-def steps_of(day: Day, water: Water, choice: Choice) -> list[Step]:
-    """Spell a day's dose out in parts, each with the pH it makes on top of those before it."""
-    form = BASES[choice.id]
-    count = int(facts.value("dosing.parts_hydroxide" if form == "hydroxide" else "dosing.parts_other"))
-    strong = form != "bicarbonate"
-    if not strong and day.grams < 2.0 * count:
-        count = 1
-    whole = Step(
-        day.number,
-        parts.FIRST_HOUR,
-        choice.id,
-        day.grams,
-        "g",
-        parts.dissolve_l(choice.row, day.grams / count, strong=strong) * count,
-        adds_mg_l=parts.brings(choice.row, day.grams, water.volume_m3),
-        notes=(Reason("doses.reread"),) if day.number else (),
-    )
-    out = []
-    before = quantile(day.made.before, day.start.weights, 0.5)
-    for n, step in enumerate(parts.split(whole, count)):
-        eq = day.eq_m3 * (n + 1) / count
-        made = day.made if n == count - 1 else effect(day.start, eq, eq * carbon_per_eq(choice.id))
-        at_once, settled = (shown(day.start, values, made) for values in (made.at_once, made.settled))
-        out.append(replace(step, ph_before=before, ph_at_once=at_once, ph_settled=settled))
-        before = before if settled is None else settled
-    return out
-
-
 def again(given_meq_l: float, sample: Samples) -> Band | None:
-    """Days until what was given is used up by the acid the members make; infinite where they make none."""
-    if sample.used_meq_l_day is None:
-        return None
-    used = sample.used_meq_l_day
-    days = np.where(used > 1e-6, given_meq_l / np.maximum(used, 1e-6), np.inf)
-    return band(days, sample.weights)
+    """Days until what was given is used up by the acid the members make; ``None`` without a forecast."""
+    days = used_up(given_meq_l, sample)
+    return None if days is None else band(days, sample.weights)
 
 
 def _reached(goal: Goal, sample: Samples, last: Day, given: float) -> float:
@@ -251,7 +143,7 @@ def _cautions(choice: Choice) -> tuple[str, ...]:
 
 def _nothing_fits(goal: Goal, water: Water, sample: Samples, choice: Choice) -> Refusal:
     """Name the cap that leaves no room, and the slower way."""
-    room = sodium_room(water)
+    room = parts.room_mg_l(water)
     if choice.row.na_pct > 0.0 and room.get("na", 1.0) <= 0.0:
         ceiling = facts.water_limits()["na_plants"].high
         why = Reason("refuse.sodium", {"ceiling": ceiling, "supply": choice.id})

@@ -10,6 +10,7 @@ from rillbed import facts
 from rillbed.facts.records import Supplement
 from rillbed.plan.advice import Reason
 from rillbed.plan.doses.answer import Step
+from rillbed.plan.doses.water import Water
 
 FIRST_HOUR = 8
 HOURS_BETWEEN = int(facts.value("dosing.hours_between"))
@@ -62,3 +63,16 @@ def largest_by_elements(row: Supplement, volume_m3: float, room_mg_l: dict[str, 
                 limit * volume_m3 / part for limit in (PER_DAY.get(name), room_mg_l.get(name)) if limit is not None
             ]
     return float(max(0.0, min(grams)))
+
+
+def room_mg_l(water: Water) -> dict[str, float]:
+    """Room left for what stays in the loop and harms plants, mg/L; nothing to heed where nothing grows."""
+    if not water.planted:
+        return {}
+    room = {}
+    for name in ("na", "cl"):
+        ceiling = facts.water_limits()[f"{name}_plants"].high
+        assert ceiling is not None
+        high = water.high(name)
+        room[name] = max(0.0, ceiling - (facts.choice(f"source_water.{name}_mg_l") if high is None else high))
+    return room
