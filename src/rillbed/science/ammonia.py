@@ -5,8 +5,10 @@ from numpy.typing import ArrayLike
 
 from rillbed.facts import value
 from rillbed.science.arrays import KELVIN, Array, array, plain
+from rillbed.science.checks import PH, WATER_C, Range, checked
 
 PKA_OFFSET, PKA_SLOPE_K = value("ammonia.pka_offset"), value("ammonia.pka_slope")
+CRITERIA_C = Range(0.0, 30.0)  # as the printed tables
 CRITERIA_PH = (value("ammonia.criteria_ph_low"), value("ammonia.criteria_ph_high"))
 
 # Of each criterion: the pH in the middle, then the weights at high and at low pH.
@@ -19,6 +21,7 @@ _CHRONIC_SCALE, _CHRONIC_LEAST_C = value("ammonia.chronic_scale"), value("ammoni
 _CHRONIC_AT_20C, _CHRONIC_SLOPE = value("ammonia.chronic_at_20c"), value("ammonia.chronic_slope")
 
 
+@checked(temp_c=WATER_C)
 def pka(temp_c: ArrayLike) -> Array:
     """Return the acid constant of ammonium as pKa at zero ionic strength.
 
@@ -43,6 +46,7 @@ def pka(temp_c: ArrayLike) -> Array:
     return plain(PKA_OFFSET + PKA_SLOPE_K / (array(temp_c) + KELVIN))
 
 
+@checked(ph=PH, temp_c=WATER_C, gamma1=Range(0.0, 1.0, above=True))
 def unionized_fraction(ph: ArrayLike, temp_c: ArrayLike, gamma1: ArrayLike = 1.0) -> Array:
     """Return the share of total ammonia nitrogen that is un-ionised NH3.
 
@@ -69,10 +73,11 @@ def unionized_fraction(ph: ArrayLike, temp_c: ArrayLike, gamma1: ArrayLike = 1.0
     >>> round(float(unionized_fraction(8.0, 24.0)), 4)
     0.0502
     """
-    return plain(1.0 / (1.0 + 10.0 ** (array(pka(temp_c)) - array(ph)) / array(gamma1)))
+    return plain(1.0 / (1.0 + 10.0 ** (array(pka.inner(temp_c)) - array(ph)) / array(gamma1)))
 
 
-def epa2013_acute_mg_l(ph: ArrayLike, temp_c: ArrayLike, salmonids: bool = True) -> Array:
+@checked(ph=PH, temp_c=CRITERIA_C)
+def epa2013_acute_mg_l(ph: ArrayLike, temp_c: ArrayLike, salmonids: ArrayLike = True) -> Array:
     """Return the one-hour criterion of total ammonia nitrogen, mg N/L.
 
     Parameters
@@ -81,7 +86,7 @@ def epa2013_acute_mg_l(ph: ArrayLike, temp_c: ArrayLike, salmonids: bool = True)
         pH, held within 6.5 to 9.0, the span of the printed tables.
     temp_c : array_like
         Water temperature, degC, valid 0 to 30.
-    salmonids : bool
+    salmonids : array_like of bool
         True where trout or salmon (genus *Oncorhynchus*) live in the water.
 
     Returns
@@ -100,11 +105,12 @@ def epa2013_acute_mg_l(ph: ArrayLike, temp_c: ArrayLike, salmonids: bool = True)
     p = np.clip(array(ph), *CRITERIA_PH)
     warm = _ACUTE_AT_20C * 10.0 ** (_ACUTE_SLOPE * (20.0 - array(temp_c)))
     shape = _ACUTE_SCALE * _two_sided(p, *_ACUTE)
-    if salmonids:
-        return plain(np.minimum(_two_sided(p, *_SALMONID), shape * warm))
-    return plain(shape * np.minimum(_ACUTE_CEILING, warm))
+    absent = shape * np.minimum(_ACUTE_CEILING, warm)
+    present = np.minimum(_two_sided(p, *_SALMONID), shape * warm)
+    return plain(np.where(salmonids, present, absent))
 
 
+@checked(ph=PH, temp_c=CRITERIA_C)
 def epa2013_chronic_mg_l(ph: ArrayLike, temp_c: ArrayLike) -> Array:
     """Return the thirty-day criterion of total ammonia nitrogen, mg N/L.
 

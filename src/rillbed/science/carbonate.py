@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from rillbed import facts
 from rillbed.science import equilibria
 from rillbed.science.arrays import Array, array, plain
+from rillbed.science.checks import AMOUNT, ANY, IONIC_STRENGTH, POSITIVE, WATER_C, Range, checked, within
 from rillbed.science.titration import N_G_MOL, OtherAlkalinity, Water, other_alkalinity
 
 CO2_G_MOL = facts.value("atoms.c") + 2.0 * facts.value("atoms.o")
@@ -37,6 +38,13 @@ class Speciation:
     water_alkalinity_meq_l: Array
 
 
+@checked(
+    temp_c=WATER_C,
+    alkalinity_meq_l=Range(-100.0, 200.0),
+    ionic_strength_mol_l=IONIC_STRENGTH,
+    tan_mg_l=Range(0.0, 1e4),
+    po4_p_mg_l=Range(0.0, 1e4),
+)
 def speciate(
     temp_c: ArrayLike,
     alkalinity_meq_l: ArrayLike,
@@ -88,13 +96,8 @@ def speciate(
     if len(given) != 1:
         said = " and ".join(given) if given else "none"
         raise ValueError(f"speciate: give exactly one of ph, dic_mmol_l, pco2_uatm; got {said}")
-    _within("temp_c", temp_c, 0.0, 50.0)
-    _within("alkalinity_meq_l", alkalinity_meq_l, -100.0, 200.0)
-    _within("ionic_strength_mol_l", ionic_strength_mol_l, 0.0, 0.1)
-    _within("tan_mg_l", tan_mg_l, 0.0, 1e4)
-    _within("po4_p_mg_l", po4_p_mg_l, 0.0, 1e4)
     known = given[0]
-    value = _within(known, knowns[known], *_RANGES[known])
+    value = within(known, knowns[known], _RANGES[known])
 
     water, alk = Water.at(temp_c, ionic_strength_mol_l), array(alkalinity_meq_l)
     tan, po4 = array(tan_mg_l), array(po4_p_mg_l)
@@ -113,6 +116,7 @@ def speciate(
     return _result(water, found, hco3, other)
 
 
+@checked(temp_c=WATER_C, ca_mg_l=POSITIVE, co3_mmol_l=POSITIVE, ionic_strength_mol_l=IONIC_STRENGTH)
 def calcite_saturation_index(
     temp_c: ArrayLike, ca_mg_l: ArrayLike, co3_mmol_l: ArrayLike, ionic_strength_mol_l: ArrayLike
 ) -> Array:
@@ -133,11 +137,12 @@ def calcite_saturation_index(
     -----
     Source: Plummer & Busenberg 1982, with Davies activities and no ion pairs (which lower it by a few hundredths).
     """
-    gamma2 = array(equilibria.davies_gamma(2, ionic_strength_mol_l, temp_c))
+    gamma2 = array(equilibria.davies_gamma.inner(2, ionic_strength_mol_l, temp_c))
     product = array(ca_mg_l) / CA_G_MOL * 1e-3 * array(co3_mmol_l) * 1e-3 * gamma2**2
-    return plain(np.log10(product / array(equilibria.calcite_product(temp_c))))
+    return plain(np.log10(product / array(equilibria.calcite_product.inner(temp_c))))
 
 
+@checked(co2_mol_m3=POSITIVE, alk_c_eq_m3=ANY, temp_c=WATER_C, ionic_strength_mol_l=IONIC_STRENGTH)
 def step_ph(co2_mol_m3: ArrayLike, alk_c_eq_m3: ArrayLike, temp_c: ArrayLike, ionic_strength_mol_l: ArrayLike) -> Array:
     """Return pH in closed form from CO2 and the alkalinity left after ammonia and phosphate.
 
@@ -163,10 +168,11 @@ def step_ph(co2_mol_m3: ArrayLike, alk_c_eq_m3: ArrayLike, temp_c: ArrayLike, io
     water = Water.at(temp_c, ionic_strength_mol_l)
     rho = water.k2 * water.gamma1**2 / (water.k1 * water.gamma2)
     k1 = water.k1 * 1e3 / water.gamma1
-    h = step_hydrogen(co2_mol_m3, alk_c_eq_m3, k1, rho, water.gamma1, water.kw * 1e6 / water.gamma1)
+    h = step_hydrogen.inner(co2_mol_m3, alk_c_eq_m3, k1, rho, water.gamma1, water.kw * 1e6 / water.gamma1)
     return plain(3.0 - np.log10(h))
 
 
+@checked(co2_mol_m3=POSITIVE, alk_c_eq_m3=ANY, k1=POSITIVE, rho=POSITIVE, gamma1=POSITIVE, kw=AMOUNT)
 def step_hydrogen(
     co2_mol_m3: ArrayLike,
     alk_c_eq_m3: ArrayLike,
@@ -205,7 +211,7 @@ def hydrogen_root(co2: Array, alk: Array, k1: Array, rho: Array, gamma1: Array, 
     return np.asarray(made / hco3)
 
 
-_RANGES = {"ph": (PH_LOW, PH_HIGH), "dic_mmol_l": (1e-9, 1e3), "pco2_uatm": (1e-6, 1e6)}
+_RANGES = {"ph": Range(PH_LOW, PH_HIGH), "dic_mmol_l": Range(1e-9, 1e3), "pco2_uatm": Range(1e-6, 1e6)}
 
 
 def _bicarbonate(water: Water, ph: Array, known: str, value: Array) -> Array:
@@ -244,14 +250,6 @@ def _result(water: Water, ph: Array, hco3: Array, other: OtherAlkalinity) -> Spe
     fields = (ph, co2 * CO2_G_MOL, hco3 + co2 + co3, co2 * 1e3 / water.henry, hco3, co3, other.ammonia_meq_l * N_G_MOL,
               hco3 + 2.0 * co3, other.ammonia_meq_l, other.phosphate_meq_l, other.water_meq_l)  # fmt: skip
     return Speciation(*(plain(part) for part in np.broadcast_arrays(*fields)))
-
-
-def _within(name: str, values: ArrayLike | None, low: float, high: float) -> Array:
-    v = array(np.nan if values is None else values)
-    bad = ~((v >= low) & (v <= high))
-    if np.any(bad):
-        raise ValueError(f"{name} {_first(v, bad):g}: allowed is {low:g} to {high:g}")
-    return v
 
 
 def _first(values: Array, where: NDArray[np.bool_]) -> float:

@@ -4,10 +4,12 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from rillbed.science.arrays import Array, array, plain
+from rillbed.science.checks import AMOUNT, POSITIVE, Range, checked
 
 TINY = 1e-300
 
 
+@checked(s=AMOUNT, k=POSITIVE, v=AMOUNT, b=Range(1.0))
 def implicit_monod(s: ArrayLike, k: ArrayLike, v: ArrayLike, b: ArrayLike = 1.0) -> Array:
     """Return what is left of a pool after one implicit step of Monod uptake and a linear draw.
 

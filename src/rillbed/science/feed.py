@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike
 
 from rillbed.facts import value
 from rillbed.science.arrays import Array, array, plain
+from rillbed.science.checks import AMOUNT, ANY, POSITIVE, SHARE, Range, checked
 
 N_OF_PROTEIN = value("feed.n_of_protein")
 """Nitrogen in crude protein, by the definition of crude protein (N times 6.25)."""
@@ -48,6 +49,7 @@ class Fate:
         return plain(self.retained + self.faecal + self.uneaten + self.dissolved)
 
 
+@checked(feed_g=AMOUNT, protein_share=SHARE)
 def nitrogen_g(feed_g: ArrayLike, protein_share: ArrayLike) -> Array:
     """Return the nitrogen in feed, g; `protein_share` is crude protein over feed as fed, 0 to 1.
 
@@ -59,6 +61,7 @@ def nitrogen_g(feed_g: ArrayLike, protein_share: ArrayLike) -> Array:
     return plain(array(feed_g) * array(protein_share) * N_OF_PROTEIN)
 
 
+@checked(fcr=POSITIVE, protein_share=Range(0.0, 1.0, above=True), fish_n=SHARE)
 def retained_share(fcr: ArrayLike, protein_share: ArrayLike, fish_n: ArrayLike = FISH_N) -> Array:
     """Return the share of feed nitrogen that ends in fish, from the feed conversion ratio.
 
@@ -76,9 +79,10 @@ def retained_share(fcr: ArrayLike, protein_share: ArrayLike, fish_n: ArrayLike =
     >>> round(float(retained_share(1.5, 0.32)), 3)
     0.319
     """
-    return plain(array(fish_n) / array(fcr) / nitrogen_g(1.0, protein_share))
+    return plain(array(fish_n) / array(fcr) / nitrogen_g.inner(1.0, protein_share))
 
 
+@checked(given_g=AMOUNT, gain_g=ANY, uneaten_share=SHARE, faecal_share=SHARE, fish_n=SHARE)
 def nitrogen_fate(
     given_g: ArrayLike, gain_g: ArrayLike, uneaten_share: ArrayLike, faecal_share: ArrayLike, fish_n: ArrayLike = FISH_N
 ) -> Fate:
@@ -114,6 +118,7 @@ def nitrogen_fate(
     return Fate(plain(retained), plain(faecal), plain(uneaten), plain(digested - retained))
 
 
+@checked(given_g=AMOUNT, uneaten_share=SHARE)
 def element_fate(
     given_g: ArrayLike, to_fish: ArrayLike, dissolved: ArrayLike, uneaten_share: ArrayLike = USUAL_UNEATEN
 ) -> Fate:
@@ -152,6 +157,7 @@ def element_fate(
     return Fate(plain(retained), plain(eaten - retained - left), plain(uneaten), plain(left))
 
 
+@checked(feed_g_day=AMOUNT, protein_share=SHARE)
 def sizing_tan_g_day(feed_g_day: ArrayLike, protein_share: ArrayLike) -> Array:
     """Return the ammonia-N a filter must be able to take, g/day: a safe upper end, never part of a balance.
 

@@ -5,12 +5,14 @@ from numpy.typing import ArrayLike
 
 from rillbed.facts import value
 from rillbed.science.arrays import Array, array, plain
+from rillbed.science.checks import AMOUNT, ANY, POSITIVE, Range, checked
 
 KLA_THETA = value("oxygen.kla_theta")
 CO2_TO_O2_TRANSFER = value("oxygen.kla_co2_ratio")
 OXYGEN_HALF_SATURATION_MG_L = value("oxygen.half_saturation")
 
 
+@checked(kla20_per_day=AMOUNT, temp_c=Range(0.0, 40.0))
 def kla_at(kla20_per_day: ArrayLike, temp_c: ArrayLike) -> Array:
     """Return a gas transfer rate at water temperature, 1/d, valid 0 to 40 degC (ASCE/EWRI 2-06).
 
@@ -22,6 +24,14 @@ def kla_at(kla20_per_day: ArrayLike, temp_c: ArrayLike) -> Array:
     return plain(array(kla20_per_day) * KLA_THETA ** (array(temp_c) - 20.0))
 
 
+@checked(
+    co2_mol_m3=AMOUNT,
+    equilibrium_mol_m3=AMOUNT,
+    transfer_per_day=AMOUNT,
+    respired_mol_m3_day=AMOUNT,
+    base_made_eq_m3=ANY,
+    step_day=POSITIVE,
+)
 def step_co2(
     co2_mol_m3: ArrayLike,
     equilibrium_mol_m3: ArrayLike,
@@ -71,6 +81,14 @@ def relaxed_co2(co2_mol_m3: Array, supply_mol_m3: Array, transfer: Array, base_e
     return np.asarray(co2_mol_m3 * (1.0 - gone) + made * gone / rate)
 
 
+@checked(
+    oxygen_mg_l=AMOUNT,
+    saturation_mg_l=AMOUNT,
+    transfer_per_day=AMOUNT,
+    demand_mg_l_day=AMOUNT,
+    step_day=POSITIVE,
+    half_saturation_mg_l=POSITIVE,
+)
 def step_oxygen(
     oxygen_mg_l: ArrayLike,
     saturation_mg_l: ArrayLike,

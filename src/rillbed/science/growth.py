@@ -11,13 +11,16 @@ from numpy.typing import ArrayLike
 
 from rillbed.facts import value
 from rillbed.science.arrays import Array, array, plain
+from rillbed.science.checks import AMOUNT, ANY, POSITIVE, SHARE, WATER_C, Range, checked
 
+FISH_C = Range(-5.0, 60.0)  # limits lie beyond the water fish live in
 BASAL_UPKEEP, BEST_UPKEEP = value("growth.basal_upkeep"), value("growth.best_upkeep")
 UPKEEP_POWER, UPKEEP_WEIGHT_G = value("growth.upkeep_power"), value("growth.upkeep_weight")
 # Times the limit of a species: up to the first fish eat as ever, from the second not at all.
 POISON_FULL, POISON_NONE = value("growth.poison_full"), value("growth.poison_none")
 
 
+@checked(temp_c=FISH_C, low_c=FISH_C, best_c=FISH_C, high_c=FISH_C)
 def temperature_response(temp_c: ArrayLike, low_c: ArrayLike, best_c: ArrayLike, high_c: ArrayLike) -> Array:
     """Return the share of full growth at a temperature: 1 at the best, 0 at and beyond the two limits.
 
@@ -44,6 +47,7 @@ def temperature_response(temp_c: ArrayLike, low_c: ArrayLike, best_c: ArrayLike,
     return plain(np.where(inside, (at - high) * (at - low) ** 2 / curve, 0.0))
 
 
+@checked(start_g=POSITIVE, end_g=POSITIVE, degree_days=POSITIVE)
 def thermal_growth_per1000(start_g: ArrayLike, end_g: ArrayLike, degree_days: ArrayLike) -> Array:
     """Return the thermal growth coefficient times 1000 (g^1/3 per degC and day) of two weighings.
 
@@ -67,6 +71,7 @@ def thermal_growth_per1000(start_g: ArrayLike, end_g: ArrayLike, degree_days: Ar
     return plain(1000.0 * (np.cbrt(array(end_g)) - np.cbrt(array(start_g))) / array(degree_days))
 
 
+@checked(tgc_per1000=AMOUNT, measured_at_c=WATER_C, response_there=Range(0.0, 1.0, above=True))
 def best_rate(tgc_per1000: ArrayLike, measured_at_c: ArrayLike, response_there: ArrayLike) -> Array:
     """Return growth at the best temperature, g^1/3 per day, from a coefficient measured at another one.
 
@@ -89,6 +94,7 @@ def best_rate(tgc_per1000: ArrayLike, measured_at_c: ArrayLike, response_there: 
     return plain(array(tgc_per1000) * array(measured_at_c) / (1000.0 * array(response_there)))
 
 
+@checked(ration_g_g_day=AMOUNT, weight_g=AMOUNT, fcr=POSITIVE)
 def rate_of_ration(ration_g_g_day: ArrayLike, weight_g: ArrayLike, fcr: ArrayLike) -> Array:
     """Return the growth rate, g^1/3 per day, that one line of a feed table implies: where no growth was measured.
 
@@ -100,6 +106,7 @@ def rate_of_ration(ration_g_g_day: ArrayLike, weight_g: ArrayLike, fcr: ArrayLik
     return plain(array(ration_g_g_day) * np.cbrt(array(weight_g)) / (3.0 * array(fcr)))
 
 
+@checked(weight_g=AMOUNT, rate=AMOUNT, days=AMOUNT)
 def grown_g(weight_g: ArrayLike, rate: ArrayLike, days: ArrayLike = 1.0) -> Array:
     """Return the weight after some days at full ration, g: the cube root of weight grows in a straight line.
 
@@ -124,11 +131,13 @@ def grown_g(weight_g: ArrayLike, rate: ArrayLike, days: ArrayLike = 1.0) -> Arra
     return plain((np.cbrt(array(weight_g)) + array(rate) * array(days)) ** 3)
 
 
+@checked(weight_g=AMOUNT, rate=AMOUNT)
 def full_gain_g_day(weight_g: ArrayLike, rate: ArrayLike) -> Array:
     """Return the gain of one fish at full ration, g/day: the slope of `grown_g` now; arguments as there."""
     return plain(3.0 * array(rate) * np.cbrt(array(weight_g)) ** 2)
 
 
+@checked(weight_g=AMOUNT, harvest_g=POSITIVE, end_g=POSITIVE)
 def size_response(weight_g: ArrayLike, harvest_g: ArrayLike, end_g: ArrayLike) -> Array:
     """Return the share of thermal growth left in big fish: 1 up to the harvest weight, falling in a line to 0.
 
@@ -153,6 +162,7 @@ def size_response(weight_g: ArrayLike, harvest_g: ArrayLike, end_g: ArrayLike) -
     return plain(np.clip((none - weight) / (none - full), 0.0, 1.0))
 
 
+@checked(weight_g=AMOUNT)
 def conversion_response(weight_g: ArrayLike, steps: Sequence[tuple[float, float]]) -> Array:
     """Return the factor on feed conversion by size: 1 for middling fish, less for fry, more for big ones.
 
@@ -175,6 +185,7 @@ def conversion_response(weight_g: ArrayLike, steps: Sequence[tuple[float, float]
     return plain(np.interp(np.log(np.maximum(array(weight_g), 1e-3)), at, [small, 1.0, 1.0, big, most]))
 
 
+@checked(weight_g=AMOUNT, response=SHARE)
 def upkeep_g_g_day(weight_g: ArrayLike, response: ArrayLike) -> Array:
     """Return the feed that only keeps a fish its weight, g per g of fish and day; less for big and for cold fish.
 
@@ -189,11 +200,13 @@ def upkeep_g_g_day(weight_g: ArrayLike, response: ArrayLike) -> Array:
     return plain(BEST_UPKEEP * scale * array(response) + BASAL_UPKEEP)
 
 
+@checked(gain_g_day=AMOUNT, fcr=POSITIVE)
 def need_g_day(gain_g_day: ArrayLike, fcr: ArrayLike) -> Array:
     """Return the feed one fish takes for full growth, g/day: the gain times the feed conversion ratio."""
     return plain(array(gain_g_day) * array(fcr))
 
 
+@checked(eaten_g_day=AMOUNT, full_gain=AMOUNT, fcr=POSITIVE, upkeep_g_day=AMOUNT)
 def gain_g_day(eaten_g_day: ArrayLike, full_gain: ArrayLike, fcr: ArrayLike, upkeep_g_day: ArrayLike) -> Array:
     """Return the gain on a ration, g/day: full on `need_g_day` and never more, a loss on nothing.
 
@@ -213,12 +226,13 @@ def gain_g_day(eaten_g_day: ArrayLike, full_gain: ArrayLike, fcr: ArrayLike, upk
     Derived: a straight line from the loss of an unfed fish (its upkeep, met from its own body at the same conversion)
     to the full gain. It stays finite where the need falls below the upkeep, in cold water.
     """
-    need = need_g_day(full_gain, fcr)
+    need = need_g_day.inner(full_gain, fcr)
     loss = array(upkeep_g_day) / array(fcr)
     share = np.minimum(array(eaten_g_day) / np.maximum(need, 1e-12), 1.0)
     return plain((array(full_gain) + loss) * share - loss)
 
 
+@checked(weight_g=AMOUNT, table_g=POSITIVE, table_g_g_day=POSITIVE)
 def table_ration_g_g_day(weight_g: ArrayLike, table_g: ArrayLike, table_g_g_day: ArrayLike) -> Array:
     """Return the ration a feed table gives for a weight, g per g of fish and day, at the best temperature.
 
@@ -242,6 +256,7 @@ def table_ration_g_g_day(weight_g: ArrayLike, table_g: ArrayLike, table_g_g_day:
     return plain(np.exp(np.interp(x, np.log(array(table_g)), np.log(array(table_g_g_day)))))
 
 
+@checked(concentration=AMOUNT, limit=POSITIVE)
 def poison_response(concentration: ArrayLike, limit: ArrayLike) -> Array:
     """Return the share of appetite left: 1 up to 0.75 times the limit of the species, 0 from 1.5 times it.
 
@@ -255,6 +270,7 @@ def poison_response(concentration: ArrayLike, limit: ArrayLike) -> Array:
     return plain(np.clip((POISON_NONE - array(concentration) / array(limit)) / (POISON_NONE - POISON_FULL), 0.0, 1.0))
 
 
+@checked(o2_mg_l=AMOUNT, full_mg_l=AMOUNT, none_mg_l=AMOUNT)
 def oxygen_response(o2_mg_l: ArrayLike, full_mg_l: ArrayLike, none_mg_l: ArrayLike) -> Array:
     """Return the share of appetite left: 1 from the least the species should have, 0 at what it barely survives.
 
@@ -269,6 +285,7 @@ def oxygen_response(o2_mg_l: ArrayLike, full_mg_l: ArrayLike, none_mg_l: ArrayLi
     return plain(np.clip((array(o2_mg_l) - array(none_mg_l)) / span, 0.0, 1.0))
 
 
+@checked(length_cm=AMOUNT, a=POSITIVE, b=POSITIVE)
 def weight_of_length_g(length_cm: ArrayLike, a: ArrayLike, b: ArrayLike) -> Array:
     """Return the weight of a fish of a length, g: ``a L^b`` with the figures of its species.
 
@@ -282,11 +299,13 @@ def weight_of_length_g(length_cm: ArrayLike, a: ArrayLike, b: ArrayLike) -> Arra
     return plain(array(a) * array(length_cm) ** array(b))
 
 
+@checked(weight_g=AMOUNT, a=POSITIVE, b=POSITIVE)
 def length_of_weight_cm(weight_g: ArrayLike, a: ArrayLike, b: ArrayLike) -> Array:
     """Return the length of a fish of a weight, cm; the inverse of `weight_of_length_g`."""
     return plain((array(weight_g) / array(a)) ** (1.0 / array(b)))
 
 
+@checked(weight_g=POSITIVE, temp_c=WATER_C, a=POSITIVE, b=ANY, measured_at_c=WATER_C, q10=POSITIVE)
 def resting_oxygen_mg_kg_h(
     weight_g: ArrayLike, temp_c: ArrayLike, a: ArrayLike, b: ArrayLike, measured_at_c: ArrayLike, q10: ArrayLike
 ) -> Array:
@@ -316,6 +335,7 @@ def resting_oxygen_mg_kg_h(
     return plain(array(a) * array(weight_g) ** array(b) * warm)
 
 
+@checked(o2_mg_l=AMOUNT, critical_mg_l=AMOUNT, volume_l=AMOUNT, biomass_kg=POSITIVE, use_mg_kg_h=POSITIVE)
 def hours_without_air(
     o2_mg_l: ArrayLike, critical_mg_l: ArrayLike, volume_l: ArrayLike, biomass_kg: ArrayLike, use_mg_kg_h: ArrayLike
 ) -> Array:

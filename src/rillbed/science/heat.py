@@ -5,12 +5,14 @@ from numpy.typing import ArrayLike
 
 from rillbed import facts
 from rillbed.science.arrays import Array, array, plain
+from rillbed.science.checks import AIR_C, AMOUNT, POSITIVE, checked
 
 WATER_MJ_M3_K = facts.choice("water.heat_mj_m3_k")
 KWH_PER_MJ = 1.0 / 3.6
 _J_PER_MJ, _S_PER_H = 1e6, 3600.0
 
 
+@checked(volume_m3=POSITIVE, wall_m2=AMOUNT, wall_w_m2_k=AMOUNT, surface_m2=AMOUNT, surface_w_m2_k=AMOUNT)
 def time_constant_h(
     volume_m3: ArrayLike,
     wall_m2: ArrayLike,
@@ -42,6 +44,7 @@ def time_constant_h(
     return plain(WATER_MJ_M3_K * _J_PER_MJ * array(volume_m3) / loss / _S_PER_H)
 
 
+@checked(water_c=AIR_C, air_c=AIR_C, hours=AMOUNT, time_constant_hours=POSITIVE)
 def relaxed_c(water_c: ArrayLike, air_c: ArrayLike, hours: ArrayLike, time_constant_hours: ArrayLike) -> Array:
     """Return water temperature after some hours in air of constant temperature, degC; exact for the balance above.
 
@@ -54,6 +57,7 @@ def relaxed_c(water_c: ArrayLike, air_c: ArrayLike, hours: ArrayLike, time_const
     return plain(array(air_c) + (array(water_c) - array(air_c)) * left)
 
 
+@checked(period_h=POSITIVE, time_constant_hours=POSITIVE)
 def swing_share(period_h: ArrayLike, time_constant_hours: ArrayLike) -> Array:
     """Return the share of a regular swing of the air that the water follows, 0 to 1.
 
@@ -63,6 +67,7 @@ def swing_share(period_h: ArrayLike, time_constant_hours: ArrayLike) -> Array:
     return plain(1.0 / np.hypot(1.0, turn))
 
 
+@checked(period_h=POSITIVE, time_constant_hours=POSITIVE)
 def swing_lag_h(period_h: ArrayLike, time_constant_hours: ArrayLike) -> Array:
     """Return by how many hours the water comes after the air in a regular swing, h."""
     turn = 2.0 * np.pi * array(time_constant_hours) / array(period_h)
@@ -74,6 +79,7 @@ def heated_c(water_c: ArrayLike, set_c: ArrayLike) -> Array:
     return plain(np.maximum(array(water_c), array(set_c)))
 
 
+@checked(set_c=AIR_C, air_c=AIR_C, volume_m3=POSITIVE, time_constant_hours=POSITIVE)
 def heater_kwh_day(set_c: ArrayLike, air_c: ArrayLike, volume_m3: ArrayLike, time_constant_hours: ArrayLike) -> Array:
     """Return the energy that holds water at a set-point for a day, kWh; zero when the air is as warm.
 

@@ -8,6 +8,7 @@ from numpy.typing import ArrayLike
 
 from rillbed.facts import value
 from rillbed.science.arrays import Array, array, plain
+from rillbed.science.checks import AMOUNT, ANY, PH, POSITIVE, SHARE, WATER_C, checked
 
 REFERENCE_PH = value("nitrifier.reference_ph")
 REFERENCE_OXYGEN_MG_L = value("nitrifier.reference_oxygen")
@@ -18,6 +19,7 @@ _KNEE_PH, _MOST_PH, _KI, _KII = (value(f"nitrifier.ph_{name}") for name in ("kne
 LN_ACID = float(np.log(value("nitrifier.ph_base")))
 
 
+@checked(ph=PH)
 def ph_response(ph: ArrayLike) -> Array:
     """Return the pH response of nitrifiers, 1 at pH 7.2, 0 from pH 9.5 up.
 
@@ -36,9 +38,10 @@ def ph_response(ph: ArrayLike) -> Array:
     return plain(np.where(p <= _KNEE_PH, below, _KI * left / (left + _KII)))
 
 
-RESPONSE_AT_REFERENCE = float(ph_response(REFERENCE_PH))
+RESPONSE_AT_REFERENCE = float(ph_response.inner(REFERENCE_PH))
 
 
+@checked(ph=PH, maturity=SHARE)
 def ph_factor(ph: ArrayLike, maturity: ArrayLike = 0.0) -> Array:
     """Return the pH factor relative to pH 7.5.
 
@@ -50,16 +53,18 @@ def ph_factor(ph: ArrayLike, maturity: ArrayLike = 0.0) -> Array:
         0 in a start-up (full response) to 1 in a ripe filter (its square root, a model choice after the adapted
         filters of Zou et al. 2016, Bioresour. Technol.); between them a straight line.
     """
-    relative, ripe = array(ph_response(ph)) / RESPONSE_AT_REFERENCE, array(maturity)
+    relative, ripe = array(ph_response.inner(ph)) / RESPONSE_AT_REFERENCE, array(maturity)
     return plain(relative + ripe * (np.sqrt(relative) - relative))
 
 
+@checked(oxygen_mg_l=AMOUNT, half_saturation_mg_l=POSITIVE)
 def oxygen_factor(oxygen_mg_l: ArrayLike, half_saturation_mg_l: ArrayLike) -> Array:
     """Return the oxygen factor relative to 7.5 mg/L; inputs in mg/L, oxygen >= 0, half-saturation > 0."""
     o, half = array(oxygen_mg_l), array(half_saturation_mg_l)
     return plain(o / (half + o) * ((half + REFERENCE_OXYGEN_MG_L) / REFERENCE_OXYGEN_MG_L))
 
 
+@checked(alkalinity_eq_m3=ANY, half_saturation_eq_m3=POSITIVE)
 def alkalinity_factor(alkalinity_eq_m3: ArrayLike, half_saturation_eq_m3: ArrayLike) -> Array:
     """Return the factor of too little alkalinity; eq/m3, any sign (nothing runs below zero).
 
@@ -71,6 +76,7 @@ def alkalinity_factor(alkalinity_eq_m3: ArrayLike, half_saturation_eq_m3: ArrayL
     return plain(a / (array(half_saturation_eq_m3) + a))
 
 
+@checked(temp_c=WATER_C, theta=POSITIVE)
 def temperature_factor(temp_c: ArrayLike, theta: ArrayLike) -> Array:
     """Return the temperature factor relative to 20 degC, valid 4 to 35 degC.
 
@@ -87,12 +93,21 @@ def temperature_factor(temp_c: ArrayLike, theta: ArrayLike) -> Array:
     return plain(array(theta) ** (array(temp_c) - 20.0))
 
 
+@checked(nh3_n_mg_l=AMOUNT, ki_mg_l=POSITIVE)
 def ammonia_inhibition(nh3_n_mg_l: ArrayLike, ki_mg_l: ArrayLike) -> Array:
     """Return the factor un-ionised ammonia (mg N/L) leaves of the nitrite step; ``ki_mg_l`` halves it."""
     ki = array(ki_mg_l)
     return plain(ki / (ki + np.maximum(array(nh3_n_mg_l), 0.0)))
 
 
+@checked(
+    capacity_g_m3_day=POSITIVE,
+    growth_per_day=AMOUNT,
+    fullness=SHARE,
+    decay_per_day=AMOUNT,
+    ceiling_g_m3_day=POSITIVE,
+    step_day=POSITIVE,
+)
 def grow(
     capacity_g_m3_day: ArrayLike,
     growth_per_day: ArrayLike,

@@ -5,7 +5,9 @@ from numpy.typing import ArrayLike
 
 from rillbed.facts import series, value
 from rillbed.science.arrays import KELVIN, Array, array, plain
+from rillbed.science.checks import ELEVATION_M, Range, checked
 
+OXYGEN_C = Range(0.0, 40.0)
 SEA_LEVEL_KPA = value("oxygen.sea_level_pressure")
 
 # Rising powers, of 1/T in kelvin or of degC, as their facts say.
@@ -15,6 +17,7 @@ _AIR_KPA, _AIR_K = value("oxygen.altitude_pressure"), value("oxygen.altitude_tem
 _LAPSE_K_M, _AIR_POWER = value("oxygen.altitude_lapse"), value("oxygen.altitude_power")
 
 
+@checked(temp_c=OXYGEN_C, pressure_atm=Range(0.5, 1.1), salinity_g_kg=Range(0.0, 40.0))
 def saturation_mg_l(temp_c: ArrayLike, pressure_atm: ArrayLike = 1.0, salinity_g_kg: ArrayLike = 0.0) -> Array:
     """Return the oxygen content of water in balance with moist air, mg/L.
 
@@ -47,12 +50,14 @@ def saturation_mg_l(temp_c: ArrayLike, pressure_atm: ArrayLike = 1.0, salinity_g
     return plain(fresh * salt * array(_pressure_factor(t, array(pressure_atm))))
 
 
+@checked(temp_c=OXYGEN_C)
 def vapour_pressure_atm(temp_c: ArrayLike) -> Array:
     """Return the pressure of water vapour above the water, atm, valid 0 to 40 degC (Benson & Krause 1984)."""
     k = array(temp_c) + KELVIN
     return plain(np.exp(sum(c / k**i for i, c in enumerate(_VAPOUR))))
 
 
+@checked(elevation_m=ELEVATION_M)
 def station_pressure_atm(elevation_m: ArrayLike) -> Array:
     """Return the usual air pressure at a height above the sea, atm.
 
@@ -74,7 +79,7 @@ def station_pressure_atm(elevation_m: ArrayLike) -> Array:
 
 
 def _pressure_factor(t: Array, p: Array) -> Array:
-    u = array(vapour_pressure_atm(t))
+    u = array(vapour_pressure_atm.inner(t))
     a, b, c = _PRESSURE
     theta = a + b * t + c * t**2
     return array((p - u) * (1.0 - theta * p) / ((1.0 - u) * (1.0 - theta)))

@@ -5,11 +5,13 @@ from numpy.typing import ArrayLike
 
 from rillbed.facts import value
 from rillbed.science.arrays import Array, array, plain
+from rillbed.science.checks import AMOUNT, POSITIVE, SHARE, WATER_C, checked
 
 MOST_MINERAL_SHARE = value("solids.most_mineral_share")
 REFERENCE_C = value("solids.reference_temp")
 
 
+@checked(digestibility=SHARE, eaten_share=SHARE)
 def faecal_share(digestibility: ArrayLike, eaten_share: ArrayLike) -> Array:
     """Return the share of the feed given that fish void as solids, of any one nutrient.
 
@@ -28,6 +30,7 @@ def faecal_share(digestibility: ArrayLike, eaten_share: ArrayLike) -> Array:
     return plain((1.0 - array(digestibility)) * array(eaten_share))
 
 
+@checked(temp_c=WATER_C, theta=POSITIVE, reference_c=WATER_C)
 def temperature_factor(temp_c: ArrayLike, theta: ArrayLike, reference_c: ArrayLike = REFERENCE_C) -> Array:
     """Return the factor on a rate given at `reference_c`; `theta` is the factor per degree, valid 5 to 35 degC.
 
@@ -39,6 +42,7 @@ def temperature_factor(temp_c: ArrayLike, theta: ArrayLike, reference_c: ArrayLi
     return plain(array(theta) ** (array(temp_c) - array(reference_c)))
 
 
+@checked(q10=POSITIVE)
 def theta_of_q10(q10: ArrayLike) -> Array:
     """Return the factor per degree of a rate that changes by `q10` over ten degrees.
 
@@ -50,6 +54,7 @@ def theta_of_q10(q10: ArrayLike) -> Array:
     return plain(array(q10) ** 0.1)
 
 
+@checked(pool_g_m3=AMOUNT, rate_per_day=AMOUNT, days=AMOUNT)
 def mineralised_g_m3(pool_g_m3: ArrayLike, rate_per_day: ArrayLike, days: ArrayLike) -> Array:
     """Return what a pool gives back in a time, g/m3: first order, exact for any length of step.
 
@@ -65,11 +70,13 @@ def mineralised_g_m3(pool_g_m3: ArrayLike, rate_per_day: ArrayLike, days: ArrayL
     return plain(array(pool_g_m3) * -np.expm1(-array(rate_per_day) * array(days)))
 
 
+@checked(rate_per_day=AMOUNT, days=AMOUNT, organic_share=SHARE)
 def still_to_come_share(rate_per_day: ArrayLike, days: ArrayLike, organic_share: ArrayLike = 1.0) -> Array:
     """Return the share of a nutrient that has not yet appeared some days after it was given."""
     return plain(array(organic_share) * np.exp(-array(rate_per_day) * array(days)))
 
 
+@checked(solids_g=AMOUNT, mineral_share=AMOUNT, most=SHARE)
 def split_g(solids_g: ArrayLike, mineral_share: ArrayLike, most: float = MOST_MINERAL_SHARE) -> tuple[Array, Array]:
     """Return (what stays and will break down, what leaves with sludge or never breaks down), g; they sum to the input.
 
@@ -86,6 +93,7 @@ def split_g(solids_g: ArrayLike, mineral_share: ArrayLike, most: float = MOST_MI
     return plain(stays), plain(array(solids_g) - stays)
 
 
+@checked(fraction_cleaned=SHARE, carried_share=SHARE)
 def capacity_left_share(fraction_cleaned: ArrayLike, carried_share: ArrayLike) -> Array:
     """Return the share of nitrifying capacity that stays when part of the solids is washed out.
 

@@ -32,7 +32,7 @@ class Water:
     def at(cls, temp_c: ArrayLike, ionic_strength_mol_l: ArrayLike) -> "Water":
         """Gather the constants at a temperature (degC) and ionic strength (mol/L)."""
         t, i = array(temp_c), array(ionic_strength_mol_l)
-        gamma = [array(equilibria.davies_gamma(z, i, t)) for z in (1, 2, 3)]
+        gamma = [array(equilibria.davies_gamma.inner(z, i, t)) for z in (1, 2, 3)]
         return cls(t, i, *gamma, *(array(f(t)) for f in _CONSTANTS))
 
     def carbonate_share(self, h: Array) -> tuple[Array, Array]:
@@ -40,7 +40,7 @@ class Water:
         return h * self.gamma1 / self.k1, self.k2 / h * self.gamma1 / self.gamma2
 
 
-_CONSTANTS = (equilibria.k1, equilibria.k2, equilibria.kw, equilibria.henry_co2)
+_CONSTANTS = (equilibria.k1.inner, equilibria.k2.inner, equilibria.kw.inner, equilibria.henry_co2.inner)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +75,7 @@ def other_alkalinity(water: Water, ph: ArrayLike, tan_mg_l: ArrayLike, po4_p_mg_
     """
     p = array(ph)
     h = 10.0**-p
-    nh3 = array(tan_mg_l) / N_G_MOL * array(ammonia.unionized_fraction(p, water.temp_c, water.gamma1))
+    nh3 = array(tan_mg_l) / N_G_MOL * array(ammonia.unionized_fraction.inner(p, water.temp_c, water.gamma1))
     ka, kb, kc = (10.0**-pk for pk in equilibria.PHOSPHATE_PK)
     # relative to H2PO4-
     h3po4 = h * water.gamma1 / ka

@@ -9,8 +9,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from rillbed.science.arrays import Array, array, plain
+from rillbed.science.checks import AIR_C, AMOUNT, POSITIVE, checked
 
 
+@checked(mass_g_m2=AMOUNT, canopy_g_m2_day=AMOUNT, relative_per_day=AMOUNT, days=AMOUNT)
 def grown_g_m2(
     mass_g_m2: ArrayLike, canopy_g_m2_day: ArrayLike, relative_per_day: ArrayLike, days: ArrayLike = 1.0
 ) -> Array:
@@ -46,6 +48,7 @@ def grown_g_m2(
     return plain(np.where(moves, later, mass))
 
 
+@checked(mass_g_m2=POSITIVE, canopy_g_m2_day=POSITIVE, relative_per_day=POSITIVE)
 def lost_days(mass_g_m2: ArrayLike, canopy_g_m2_day: ArrayLike, relative_per_day: ArrayLike) -> Array:
     """Return the days a canopy loses to its start: full growth times (t - this) is the mass of late days.
 
@@ -60,6 +63,7 @@ def lost_days(mass_g_m2: ArrayLike, canopy_g_m2_day: ArrayLike, relative_per_day
     return plain(-np.log(np.expm1(u)) / array(relative_per_day))
 
 
+@checked(mass_g_m2=AMOUNT, canopy_g_m2_day=POSITIVE, relative_per_day=AMOUNT)
 def cover_share(mass_g_m2: ArrayLike, canopy_g_m2_day: ArrayLike, relative_per_day: ArrayLike) -> Array:
     """Return the share of the light that plants catch, 0 to 1: their growth over that of a closed canopy.
 
@@ -101,7 +105,7 @@ def course(
         )
 
     def ends_at(rate: float, start: float) -> float:
-        return float(grown_g_m2(start, canopy_g_m2_day, rate, days))
+        return float(grown_g_m2.inner(start, canopy_g_m2_day, rate, days))
 
     if ends_at(fastest, start_g_m2) < total_g_m2:
         return fastest, _halve(lambda start: ends_at(fastest, start), total_g_m2, start_g_m2, total_g_m2)
@@ -118,6 +122,7 @@ def _halve(rising: Callable[[float], float], target: float, low: float, high: fl
     return 0.5 * (low + high)
 
 
+@checked(temp_c=AIR_C, base_c=AIR_C, best_c=AIR_C, ceiling_c=AIR_C)
 def temperature_factor(temp_c: ArrayLike, base_c: ArrayLike, best_c: ArrayLike, ceiling_c: ArrayLike) -> Array:
     """Return the share of full growth at a daily mean temperature: 0 at base and ceiling, 1 at the best.
 
@@ -144,6 +149,7 @@ def temperature_factor(temp_c: ArrayLike, base_c: ArrayLike, best_c: ArrayLike, 
     return plain(np.where((t > low) & (t < array(ceiling_c)), np.maximum(x * (2.0 - x), 0.0), 0.0))
 
 
+@checked(light_mol_m2_day=AMOUNT, best_mol_m2_day=POSITIVE)
 def light_factor(light_mol_m2_day: ArrayLike, best_mol_m2_day: ArrayLike) -> Array:
     """Return the share of full canopy growth at a daily light integral; light beyond the best adds nothing.
 
@@ -153,6 +159,7 @@ def light_factor(light_mol_m2_day: ArrayLike, best_mol_m2_day: ArrayLike) -> Arr
     return plain(np.clip(array(light_mol_m2_day) / array(best_mol_m2_day), 0.0, 1.0))
 
 
+@checked(shoot_t_ha=AMOUNT, a=POSITIVE, b=AMOUNT)
 def critical_n_pct(shoot_t_ha: ArrayLike, a: ArrayLike, b: ArrayLike) -> Array:
     """Return the least nitrogen for full growth, percent of dry mass, from the dilution curve of a crop.
 
@@ -175,11 +182,13 @@ def critical_n_pct(shoot_t_ha: ArrayLike, a: ArrayLike, b: ArrayLike) -> Array:
     return plain(array(a) * np.maximum(array(shoot_t_ha), 1.0) ** -array(b))
 
 
+@checked(shoot_t_ha=AMOUNT, a=POSITIVE, b=AMOUNT)
 def crop_n_kg_ha(shoot_t_ha: ArrayLike, a: ArrayLike, b: ArrayLike) -> Array:
     """Return the nitrogen in a crop at the critical content, kg/ha; arguments as `critical_n_pct`."""
-    return plain(10.0 * array(shoot_t_ha) * array(critical_n_pct(shoot_t_ha, a, b)))
+    return plain(10.0 * array(shoot_t_ha) * array(critical_n_pct.inner(shoot_t_ha, a, b)))
 
 
+@checked(mass_g=AMOUNT, gain_g=AMOUNT, held_g=AMOUNT, luxury=AMOUNT, catch_up=AMOUNT)
 def wanted_g(mass_g: ArrayLike, gain_g: ArrayLike, held_g: ArrayLike, luxury: ArrayLike, catch_up: float) -> Array:
     """Return what plants would take of an element over a step, g: up to the luxury content, within a catch-up cap.
 
@@ -198,11 +207,13 @@ def wanted_g(mass_g: ArrayLike, gain_g: ArrayLike, held_g: ArrayLike, luxury: Ar
     return plain(np.clip((array(mass_g) + gain) * lux - array(held_g), 0.0, catch_up * lux * gain))
 
 
+@checked(mass_g=AMOUNT, held_g=AMOUNT, critical=POSITIVE)
 def allowed_gain_g(mass_g: ArrayLike, held_g: ArrayLike, critical: ArrayLike) -> Array:
     """Return the gain an element allows, g: until its content has fallen to the critical share (law of the minimum)."""
     return plain(np.maximum(array(held_g) / array(critical) - array(mass_g), 0.0))
 
 
+@checked(pool_g_m3=AMOUNT, wanted_g_m3=AMOUNT, half_g_m3=POSITIVE)
 def taken_g_m3(pool_g_m3: ArrayLike, wanted_g_m3: ArrayLike, half_g_m3: ArrayLike) -> Array:
     """Return what leaves a pool over a step, g/m3: the demand, falling with concentration, never more than is there.
 
@@ -224,6 +235,7 @@ def taken_g_m3(pool_g_m3: ArrayLike, wanted_g_m3: ArrayLike, half_g_m3: ArrayLik
     return plain(pool * pull / (1.0 + pull))
 
 
+@checked(concentration_g_m3=AMOUNT, half_g_m3=POSITIVE, least_g_m3=AMOUNT)
 def saturation(concentration_g_m3: ArrayLike, half_g_m3: ArrayLike, least_g_m3: ArrayLike = 0.0) -> Array:
     """Return the share of full uptake at a concentration: Michaelis-Menten above the least the root can draw on.
 
