@@ -9,7 +9,8 @@ from rillbed import facts
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import AmmoniaSource
 from rillbed.plan.ahead import startup_future
-from rillbed.plan.cycling import additions, load_mg_l, plan
+from rillbed.plan.cycling import plan
+from rillbed.plan.ledger import additions, load_mg_l
 from rillbed.plan.sources import dose
 from rillbed.words.phrases import CAUTIONS
 
@@ -96,9 +97,11 @@ def test_completion_dates_are_the_members_own(system, made, on):
 
 def test_with_fish_in_the_water_no_ammonia_is_ever_dosed(system, made, on):
     stocked = system.model_copy(update={"startup_path": "fish_in"})
-    codes = [item.code for item in plan(stocked, (), made(), on).advice]
-    assert "cycle.fish_in" in codes
-    assert not {"cycle.dose", "cycle.prove"} & set(codes)
+    fish = {"species": "nile_tilapia", "count": 9, "weight": {"value": 40, "unit": "g"}}
+    for log, first in (((), "cycle.fish_in_first"), ([entry(1, "fish_in", fish, 5)], "cycle.fish_in")):
+        codes = [item.code for item in plan(stocked, log, made(), on).advice]
+        assert codes[0] == first
+        assert not {"cycle.dose", "cycle.prove"} & set(codes)
 
 
 def test_an_organic_source_is_booked_on_its_ledger_and_proves_only_what_has_come_free(system, made, on):

@@ -101,8 +101,11 @@ def _advice(given: Salt, worst: float, kinds: set[str]) -> Advice:
     name = given.choice.id
     ceiling = facts.water_limits()["cl_plants"].high
     assert ceiling is not None
+    wanted = Reason("salt.target", {"target": given.target_mg_l, "nitrite": worst, "ratio": PER_NITRITE})
+    if given.target_mg_l <= INSURANCE_MG_L:
+        wanted = Reason("salt.insurance", {"target": given.target_mg_l})
     why = [
-        Reason("salt.target", {"target": given.target_mg_l, "nitrite": worst, "ratio": PER_NITRITE}),
+        wanted,
         Reason("salt.present", {"present": given.present_mg_l, "rise": given.rise_mg_l}),
     ]
     if given.present_mg_l + given.rise_mg_l < given.target_mg_l:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
@@ -11,12 +10,14 @@ import numpy as np
 from rillbed import facts
 from rillbed.engine import Forecast
 from rillbed.engine.run import full_load_mg_l
+from rillbed.garden.fold import state_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
 from rillbed.plan.advice import Advice, Reason, Urgency
 from rillbed.plan.answers import Band, CyclingPlan, Dose, Sowing
-from rillbed.plan.look import doses, feedings, latest, readings, unread_dose, until
+from rillbed.plan.ledger import Addition, additions, load_mg_l, still_to_come_mg_l
+from rillbed.plan.look import latest, readings, unread_dose, until
 from rillbed.plan.members import band, date_quantile, share
 from rillbed.plan.rules import (
     CLEAR_MG_L,
@@ -28,9 +29,8 @@ from rillbed.plan.rules import (
     best_sowing,
     decide,
     stage,
-    to_come_mg_l,
 )
-from rillbed.plan.sources import composition, dose, dose_reasons, nitrogen_in
+from rillbed.plan.sources import composition, dose, dose_reasons
 from rillbed.science.feed import sizing_tan_g_day
 
 # A challenge counts only when the dose was a full one, within a kitchen scale's error.
@@ -54,11 +54,12 @@ def plan(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: da
     volume_l = 1000.0 * float(np.median(forecast.at("volume_m3", on)))
     given = additions(system, log, volume_l)
     tan, no2 = latest(system, log, "tan"), latest(system, log, "no2")
-    waiting = _still_to_come(given, on)
+    waiting = still_to_come_mg_l(given, on)
     proven = challenge_passed(system, log, given)
     days = forecast.completion - forecast.index(on)
     unread = unread_dose(system, log, frozenset(facts.ammonia_sources()))
-    found = Findings(tan, no2, waiting, bool(given), volume_l, unread)
+    fish = state_at(system, log, on).fish_count > 0
+    found = Findings(tan, no2, waiting, bool(given), volume_l, unread, fish)
     where = stage(tan, no2, dosed_before=bool(given), proven=proven)
     sowing = None if proven else _sowing(days, forecast, on)
     ready = band(forecast.at("cap_a_g_m3_day", on) * forecast.at("volume_m3", on), forecast.weights)
@@ -92,18 +93,8 @@ def is_starting(system: System, state: LoopState) -> bool:
     return (state.on - system.started_on).days < YOUNG_DAYS
 
 
-@dataclass(frozen=True)
-class Addition:
-    """Nitrogen added on a day, mg N/L of the loop; the share a kit sees at once, and the release of the rest."""
-
-    on: date
-    mg_l: float
-    at_once: float
-    release_per_day: float
-
-
 class Findings:
-    """What the decision rests on: readings, the ledger, whether anything was dosed, the water in litres."""
+    """What the decision rests on: readings, the ledger, whether anything was dosed, the water in litres, fish."""
 
     def __init__(
         self,
@@ -113,9 +104,10 @@ class Findings:
         dosed: bool,
         volume_l: float,
         unread: date | None,
+        fish: bool,
     ) -> None:
         self.tan, self.no2, self.to_come, self.dosed, self.volume_l = tan, no2, to_come, dosed, volume_l
-        self.unread = unread
+        self.unread, self.fish = unread, fish
 
 
 def planned_load_g_day(system: System) -> float | None:
@@ -141,40 +133,6 @@ def challenge_passed(system: System, log: Sequence[LogEntry], given: Sequence[Ad
         return full and tan.get(after, np.inf) <= CLEAR_MG_L and no2.get(after, np.inf) <= CLEAR_MG_L
 
     return any(passed(day) and passed(day + timedelta(days=1)) for day in {item.on for item in given})
-
-
-def load_mg_l(given: Sequence[Addition], day: date) -> float:
-    """Ammonia that came free in the 24 hours after a day's dosing, mg N/L: at once, and out of what was bound."""
-    total = 0.0
-    for item in given:
-        ago = (day - item.on).days
-        if ago == 0:
-            total += item.mg_l * item.at_once
-        if ago >= 0:
-            left = item.mg_l * (1.0 - item.at_once) * np.exp(-item.release_per_day * ago)
-            total += float(left * -np.expm1(-item.release_per_day))
-    return total
-
-
-def additions(system: System, log: Sequence[LogEntry], volume_l: float) -> list[Addition]:
-    """Every dose of an ammonia source, and on the fishless path the feed left to rot, oldest first."""
-    out = []
-    for day, item in doses(system, log):
-        nitrogen = nitrogen_in(item)
-        if nitrogen > 0.0:
-            made_of = composition(item.substance, item.strength_pct)
-            out.append(Addition(day, nitrogen / volume_l * 1000.0, made_of.at_once, made_of.release_per_day))
-    if system.startup_path == "fishless":
-        for day, meal in feedings(system, log):
-            made_of = composition("fish_feed", facts.feeds()[meal.feed].protein_pct)
-            n_mg_l = meal.grams * made_of.n_share / volume_l * 1000.0
-            out.append(Addition(day, n_mg_l, made_of.at_once, made_of.release_per_day))
-    return sorted(out, key=lambda item: item.on)
-
-
-def _still_to_come(given: list[Addition], on: date) -> float:
-    slow = [(item.mg_l * (1.0 - item.at_once), (on - item.on).days, item.release_per_day) for item in given]
-    return to_come_mg_l(slow)
 
 
 def _chance(days: np.ndarray, forecast: Forecast) -> float:
@@ -214,6 +172,9 @@ def _advice(
     ahead = tuple(item for item in (_completion(dates, chance),) if item is not None)
     if where == "ready":
         return (Advice("cycle.ready", "wait", reasons=(_load(system),) if _load(system) else ()),)  # type: ignore[arg-type]
+    if system.startup_path != "fishless" and not found.fish:
+        first = Reason("cycle.first_fish", {"share": facts.value("start.first_fish_share")})
+        return (Advice("cycle.fish_in_first", "wait", reasons=(first, *ahead), urgency=Urgency.TOXIC_NITROGEN),)
     if system.startup_path != "fishless":
         # Ammonia is never dosed with animals in the water.
         why = (Reason("cycle.fish_in_rule"), *ahead)
@@ -263,7 +224,7 @@ def _dose_advice(system: System, found: Findings, code: str, why: tuple[Reason, 
         cautions=given.cautions,
         urgency=Urgency.TOXIC_NITROGEN,
         entry=entry,
-        expect=Reason("expect.tan", {"value": given.at_once_mg_l}),
+        expect=Reason("expect.tan_slow" if given.organic else "expect.tan", {"value": given.at_once_mg_l}),
     )
 
 
@@ -295,4 +256,4 @@ def _why(code: str, found: Findings, on: date) -> tuple[Reason, ...]:
     return (low, Reason("cycle.two_tests", {"mark": CLEAR_MG_L})) if code == "prove" else (low,)
 
 
-__all__ = ["Band", "challenge_passed", "dose", "plan", "planned_load_g_day"]
+__all__ = ["Addition", "Band", "additions", "challenge_passed", "dose", "plan", "planned_load_g_day"]

@@ -61,7 +61,8 @@ def reading_advice(due: tuple[ReadingDue, ...]) -> tuple[Advice, ...]:
     reasons = [Reason(why, {"quantities": tuple(item.quantity for item in due if item.why == why)}) for why in whys]
     never = tuple(item.quantity for item in due if item.last is None)
     if never:
-        reasons.append(Reason("read.not_yet", {"quantities": never}))
+        none = never == quantities and len(never) > 1
+        reasons.append(Reason("read.none_yet" if none else "read.not_yet", {"quantities": never}))
     reasons += [
         Reason("read.last", {"quantities": (item.quantity,), "last": item.last.isoformat(), "every": item.every_days})
         for item in due

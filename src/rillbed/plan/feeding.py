@@ -94,12 +94,14 @@ def _wanted_g_day(
         limit = limit_for(quantity, species)
         # A kit too coarse to tell is held at the limit itself: cautious, but no reason to starve fish.
         worst = min(seen.worst_high, limit.strict_mg_l) if limit.unresolved_by(seen) else seen.worst_high
-        share = np.minimum(share, growth.poison_response(worst, limit.strict_mg_l))
+        # Above the kit's last step anything is possible: then they get nothing.
+        eaten = 0.0 if np.isinf(worst) else float(growth.poison_response(worst, limit.strict_mg_l))
+        share = np.minimum(share, eaten)
     rows = [facts.species()[name] for name in species]
     oxygen = forecast.at("o2_min_mg_l", on).astype(float)
     want, least = max(row.do_min_mg_l for row in rows), max(row.do_critical_mg_l for row in rows)
     share = np.minimum(share, growth.oxygen_response(oxygen, want, least))
-    return forecast.at("full_ration_g_day", on).astype(float) * share
+    return np.asarray(forecast.at("full_ration_g_day", on).astype(float) * share)
 
 
 def _stops(system: System, log: Sequence[LogEntry], group: FishGroup, temp_c: float) -> tuple[Reason, ...]:

@@ -32,8 +32,11 @@ def room_reasons(answer: Room) -> tuple[Reason, ...]:
         out.append(Reason("room.instead", {"crops": crops, "counts": tuple(count for _, count in answer.instead)}))
     low, high = answer.rule_band_g_m2_day
     rule = {"low": low, "high": high, "m2_low": answer.rule_m2[0], "m2_high": answer.rule_m2[1]}
-    out.append(Reason("room.rule", rule))
-    out.append(Reason("room.steady", {"low": answer.steady_m2.low, "high": answer.steady_m2.high}))
+    if answer.feed_g_day <= 0.0 and answer.steady_m2.high <= 0.0:
+        out.append(Reason("room.no_feed"))
+    else:
+        out.append(Reason("room.rule", rule))
+        out.append(Reason("room.steady", {"low": answer.steady_m2.low, "high": answer.steady_m2.high}))
     if answer.feed_g_day > 0.0:
         n_low, n_high = answer.rule_n_g_m2_day
         differ: Values = {"low": low, "high": high, "n_low": n_low, "n_high": n_high, "crop": answer.crop}
@@ -62,7 +65,8 @@ def room_title(answer: Room) -> Reason:
 def plant_advice(answer: Room) -> Advice:
     """Plant now, or nothing more yet, with the argument of both views."""
     count = min(answer.next_batch or 0, answer.free_plants)
-    reasons = room_reasons(answer)
+    # What holds for every answer stands once on the page.
+    reasons = tuple(item for item in room_reasons(answer) if item.code != "note.prior")
     later = min(answer.next_batch_then, answer.free_plants)
     if count < 1 and later >= 1:
         params: Values = {"elements": answer.missing, "count": later, "crop": answer.crop}

@@ -19,8 +19,9 @@ from rillbed.plan.advice import Reason
 from rillbed.plan.answers import Band, Room
 from rillbed.plan.batch import binding, capacity, grams_to_add, largest_batch, with_additions
 from rillbed.plan.crops import best_in_season, coming_air_c, crop_of, life_days, take_up_g_day
-from rillbed.plan.cycling import YOUNG_DAYS, additions, challenge_passed, is_starting
+from rillbed.plan.cycling import YOUNG_DAYS, challenge_passed, is_starting
 from rillbed.plan.feeding import rations
+from rillbed.plan.ledger import additions
 from rillbed.plan.look import latest, until
 from rillbed.plan.members import quantile
 from rillbed.plan.nutrients import COLUMN, FLOORS

@@ -118,7 +118,7 @@ def today(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: d
         room=room,
         cycling=cycling,
         nutrients=levels,
-        notes=_notes(system, log),
+        notes=_notes(system, state, log),
         stop=forecast.stop,
         digest=forecast.digest,
     )
@@ -146,8 +146,9 @@ def _additions(
     *,
     busy: bool,
 ) -> tuple[Advice, ...]:
-    """Supplements, once plants stand in the beds or may be planted."""
-    if room is None and not any(planting.standing for planting in state.plantings.values()):
+    """Supplements, where plants stand in the beds or find room."""
+    planted = any(planting.standing for planting in state.plantings.values())
+    if not planted and (room is None or not plantable(room)):
         return ()
     first = room.binding[0].limit if room is not None and room.binding else None
     return supplement_advice(system, levels, forecast, on, busy=busy, first=first)
@@ -210,9 +211,11 @@ def _week_mean(forecast: Forecast, name: str, on: date) -> float:
     return quantile(week.mean(axis=0), forecast.weights, 0.5) if len(week) else 0.0
 
 
-def _notes(system: System, log: Sequence[LogEntry]) -> tuple[Reason, ...]:
+def _notes(system: System, state: LoopState, log: Sequence[LogEntry]) -> tuple[Reason, ...]:
     notes = [Reason("note.prior")]
     early = before_start(system, log)
+    if system.startup_path == "running" and not state.fish_count:
+        notes.append(Reason("note.no_fish"))
     if early:
         notes.append(Reason("note.before_start", {"count": len(early), "on": system.started_on.isoformat()}))
     if system.source_water.alkalinity_meq_l is None:

@@ -91,7 +91,8 @@ def listed(items: Iterable[str], last: str = "and") -> str:
 def filled(template: str, values: Mapping[str, object]) -> str:
     r"""Fill ``{name}`` fields; ``{name:day}``, ``{name:chance}`` and ``{name:unit}`` use the forms above.
 
-    ``{name:count thing}`` counts things, one or several; ``{name:futures}`` turns a share into futures of ten.
+    ``{name:count thing}`` counts things, one or several; ``{name:futures}`` turns a share into futures of
+    ten, ``{name:one in}`` into one in so many.
 
     Examples
     --------
@@ -124,6 +125,8 @@ class _Value:
             return "not known" if value is None else str(value).replace("_", " ")
         if form == "chance":
             return chance(value)
+        if form == "one in":
+            return f"one in {number(round(1.0 / value))}"
         if form == "futures":
             return f"{number(value * 10)} of 10 futures"
         if isinstance(value, int):

@@ -13,6 +13,7 @@ TITLES: dict[str, str] = {
     "cycle.prove": "Prove it: stir in a full day's ammonia tonight and read at the same hour tomorrow",
     "cycle.ready": "Ready for the first fish",
     "cycle.fish_in": "Feed little while the bacteria grow",
+    "cycle.fish_in_first": "Put in few fish at first",
     "cycle.no_source": "Choose the ammonia source you can buy",
     "base.dose": "Stir in {supply} to raise alkalinity",
     "base.read_first": "Read alkalinity: it may be running out",
@@ -60,6 +61,8 @@ REASONS: dict[str, str] = {
     "cycle.two_tests": "Ammonia and nitrite must both read below {mark:mg/L} as N, two days running.",
     "cycle.fish_in_rule": "With fish in the water no ammonia is dosed. The ration and the chloride in the water "
     "are what keep them safe.",
+    "cycle.first_fish": "No fish are in the log yet. Begin with {share:one in} of the fish you plan and feed them "
+    "little; add no more before ammonia and nitrite stay at the lowest step.",
     # alkalinity and supplies
     "base.left": "Alkalinity may be only {low:meq/L}; it is kept above {floor:meq/L}, and under {slows:meq/L} the "
     "bacteria slow down.",
@@ -76,7 +79,9 @@ REASONS: dict[str, str] = {
     "add.later": "After that, on days of their own: {elements}.",
     "add.one_a_day": "One product a day: what is given today comes first, and iron wants a pH that has settled.",
     "salt.target": "Chloride of {target:mg/L} is wanted: {ratio} times the nitrite ion by weight (nitrite may be "
-    "{nitrite:mg/L} as N), and never less than the standing insurance.",
+    "{nitrite:mg/L} as N).",
+    "salt.insurance": "Chloride of {target:mg/L} is kept as insurance while bacteria grow: it keeps nitrite out of the "
+    "gills.",
     "salt.present": "About {present:mg/L} is there; this adds {rise:mg/L}.",
     "salt.rest": "The rest follows on other days, at most {cap:mg/L} in one.",
     "salt.plants": "That is over the {ceiling:mg/L} that sensitive plants bear: changing water lowers nitrite too.",
@@ -98,6 +103,7 @@ REASONS: dict[str, str] = {
     # readings
     "read.last": "{tests}: last read on {last:day}, due every {every:count day}.",
     "read.not_yet": "Not read yet: {tests}.",
+    "read.none_yet": "None of them has been read yet.",
     "read.never": "Neither has been read yet; nothing is dosed on a guess.",
     "read.why.cycling": "{tests}: to decide whether to refill or to hold.",
     "read.why.alarm": "{tests}: the first sign of trouble for fish.",
@@ -110,11 +116,12 @@ REASONS: dict[str, str] = {
     "room.next": "{share:futures} carry {count:count more {crop} plant} to the end, {days} days.",
     "room.few_members": "Too few futures were run to say how many plants are safe. Run more members.",
     "room.next_none": "Even one more {crop} plant finds enough for its {days} days in fewer than {share:futures}.",
-    "room.half": "At even chances: {count}. By nitrogen alone, at even chances: {nitrogen}.",
+    "room.half": "At even chances it would be {count}, by nitrogen alone {nitrogen}.",
     "room.binds": "{limit} runs out first ({chance:chance}), about {days:count day} after planting.",
     "room.binds_now": "There is too little {limit} in the water already ({chance:chance}).",
     "room.then": "Once {elements} is added they would carry {count:count {crop} plant}, with the same certainty.",
     "room.instead": "In their place they would carry {choices}.",
+    "room.no_feed": "No feed is given yet, so neither the feed rule nor nitrogen keeps anything planted for good.",
     "room.rule": "The feed rule ({low:g} to {high:g} of feed per m² a day) gives {m2_low:m²} to {m2_high:m²} in all.",
     "room.steady": "By nitrogen alone {low:m²} to {high:m²} could stay planted for good.",
     "room.differ": "Why they differ: that much feed holds {n_low:g} to {n_high:g} of nitrogen, while a square metre of "
@@ -150,12 +157,14 @@ REASONS: dict[str, str] = {
     "soon.ration": "Feed in four weeks: between {low:g} and {high:g} a day.",
     # expectations
     "expect.tan": "Ammonia should read about {value:mg/L} as N an hour later.",
+    "expect.tan_slow": "An ammonia kit shows next to nothing of it for some days.",
     "expect.tan_falls": "Ammonia should be lower tomorrow. If it is not, wait and read again.",
     "expect.ph": "pH should go from about {before} to {at_once} at once, and to {later} once the air has "
     "evened it out.",
     "expect.eaten": "All of it should be eaten within ten minutes. If not, give less next time.",
     # honesty
     "note.prior": "Ranges come from general knowledge of such loops; they are not fitted to your log yet.",
+    "note.no_fish": "No fish are in the log. Enter them to get a ration.",
     "note.starting": "The bacteria are still growing. Plant nothing before they have proved themselves: these figures "
     "only say what the water would carry.",
     "note.before_start": "Dated before the loop's start on {on:day} and left out: {count} in the log. Set an earlier "
