@@ -22,7 +22,7 @@ def test_every_figure_has_a_formula_inputs_grade_and_source(made_up) -> None:
     )
     log = [LogEntry.make({"uuid": uuid4(), "at": begun, "kind": kind, "payload": told}) for kind, told in rows]
     state = state_at(made_up.system(), log, made_up.started + timedelta(days=1))
-    assert set(GLANCE) | {kind.column for kind in KINDS} | {"flow", "room", "ready"} == set(ORIGINS)
+    assert set(GLANCE) | {kind.column for kind in KINDS} | {"flow", "room", "ready", "carried"} == set(ORIGINS)
     grades = {name for _, name, _ in GRADES.values()}
     for name in ORIGINS:
         shown = origin(name, state)

@@ -1,3 +1,4 @@
+import re
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from uuid import uuid4
@@ -216,6 +217,29 @@ class StartUp(TestCase):
         assert "5 or more" in page
         assert "Ammonia through the start-up." in page
         assert "Stir in" not in page
+
+    def test_a_running_loop_tells_how_it_was_started_and_what_it_carries(self) -> None:
+        fish = {"species": "nile_tilapia", "count": 9, "weight": "12 g"}
+        log = (
+            entry(0, "dosed", substance="ammonium_chloride", amount="7.6 g"),
+            entry(2, "dosed", substance="ammonium_chloride", amount="7.6 g"),
+            read(3, "tan", 1, 2),
+            read(3, "no2", 2, 5),
+            *(read(day, quantity, 0, 0.1) for day in (8, 9) for quantity in ("tan", "no2")),
+            entry(10, "fish_in", **fish),
+        )
+        page = self.begin(loop_of(), *log).replace("\u00a0", " ").replace("\u2060", "")
+        assert "There is nothing to start" in page
+        # Nitrogen of ammonium chloride from the atomic weights: 2 x 7.6 g x 14.007 / 53.492 = 3.98 g.
+        assert re.search(r"2 times, (3\.98|4) g of nitrogen, 1 Apr to 3 Apr", page)
+        assert "2–5 mg/L as N, 4 Apr 2031" in page
+        assert "from 10 Apr 2031 on" in page
+        assert "First fish</dt><dd>11 Apr 2031" in page
+        assert re.search(r"Feed they can carry</dt><dd>[\d.]+–[\d.]+ g a day", page)
+        assert "feed 20 g of each 100 g of the ration" in page
+        assert 'href="/setup#start"' in page
+        for path in PATHS:
+            assert path.title in page
 
     def test_running_loop_has_nothing_to_start(self) -> None:
         assert "There is nothing to start" in self.begin(loop_of(startup_path="running"))

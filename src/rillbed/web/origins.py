@@ -132,6 +132,16 @@ ORIGINS = {
         (*FLOORS, "plants.room_k_pct", "plants.places_m2", "feed_rate_bands"),
         ("crops",),
     ),
+    "carried": Origin(
+        (
+            "each step carries capacity × low level ÷ (half-value + low level); the capacity grows in the forecast",
+            "ammonia they carry = the weaker of both steps × water in the loop",
+            "feed they carry = ammonia they carry ÷ (protein of the feed × ammonia nitrogen for each gram of protein)",
+            "at 20 °C: less in colder water",
+        ),
+        (*BACTERIA, "feed.tan_per_protein", "start.clear_below"),
+        ("feed",),
+    ),
     "ready": Origin(
         (
             "ready = the day on which a full day's ammonia is gone in 24 hours, for the second day running",

@@ -12,9 +12,11 @@ from django.db.models import Max, QuerySet
 
 from rillbed import __version__
 from rillbed.garden.chains import digest
+from rillbed.garden.fold import state_at
 from rillbed.garden.log import LogEntry
 from rillbed.plan.ahead import MODEL_VERSION, ahead
 from rillbed.plan.answers import Today
+from rillbed.plan.carry import Carried, carried
 from rillbed.plan.outlook import Outlook, outlook
 from rillbed.plan.today import today
 from rillbed.web import bridge, clock
@@ -44,6 +46,8 @@ class Answer:
         Why it failed, if it did.
     mark : str
         Names the state of the log it was made from.
+    carried : Carried or None
+        What the bacteria can carry.
     """
 
     today: Today | None
@@ -52,6 +56,7 @@ class Answer:
     fresh: bool
     problem: str = ""
     mark: str = ""
+    carried: Carried | None = None
 
 
 def last_row(loop: Loop) -> int:
@@ -84,11 +89,12 @@ def latest(loop: Loop, on: date) -> Answer:
         return Answer(None, None, None, newest is not None, problem)
     try:
         parts = thaw(Today, row.answer["today"]), thaw(Outlook, row.answer["outlook"])
+        carry = thaw(Carried, row.answer["carried"])
     except (KeyError, TypeError, ValueError):
         # Written by another version: as good as none.
         StoredForecast.objects.filter(pk=row.pk).delete()
         return Answer(None, None, None, False)
-    return Answer(*parts, row.made_at, newest is not None and not problem, problem, f"{row.pk} {row.upto}")
+    return Answer(*parts, row.made_at, newest is not None and not problem, problem, f"{row.pk} {row.upto}", carry)
 
 
 def work_out(loop: Loop, on: date) -> None:
@@ -122,5 +128,6 @@ def _answer(log: list[LogEntry], on: date) -> dict[str, object]:
     begin += timedelta(days=(on - begin).days % EVERY_DAYS)
     return {
         "today": freeze(today(system, log, run, on)),
+        "carried": freeze(carried(run, on, state_at(system, log, on).feed)),
         "outlook": freeze(outlook(run, begin, timedelta(days=EVERY_DAYS))),
     }

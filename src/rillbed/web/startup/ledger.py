@@ -11,7 +11,7 @@ from rillbed import words
 from rillbed.draw.table import short
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
-from rillbed.plan.cycling import Addition, additions
+from rillbed.plan.ledger import Addition, additions
 
 
 @dataclass(frozen=True)

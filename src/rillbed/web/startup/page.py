@@ -19,7 +19,7 @@ from rillbed.web.charts import Figure, figures
 from rillbed.web.forecasts.store import Answer
 from rillbed.web.startup.checks import Check, checks, verdict
 from rillbed.web.startup.ledger import Ledger, ledger
-from rillbed.web.startup.stages import PATHS, Path, Stage, said, stages
+from rillbed.web.startup.stages import Stage, said, stages
 from rillbed.web.today.jobs import Job, to_do
 from rillbed.web.today.pictures import Picture, pictures
 
@@ -44,7 +44,6 @@ class Page:
     ledger: Ledger | None
     to_come: str
     sowing: str
-    paths: list[tuple[Path, bool]]
     note: str
 
 
@@ -70,7 +69,6 @@ def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer,
         ledger=ledger(system, known, on),
         to_come=words.reason(Reason("cycle.to_come", {"mg_l": plan.still_to_come_mg_l})),
         sowing=_sowing(plan),
-        paths=[(path, path.key == plan.path) for path in PATHS],
         note=words.reason(Reason("note.prior")) if plan.basis == "prior" else "",
     )
 
