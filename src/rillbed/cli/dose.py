@@ -7,12 +7,11 @@ import argparse
 from rich.console import Console
 
 from rillbed import words
-from rillbed.cli.options import add_system, add_verb, positive
+from rillbed.cli.options import add_system, add_verb, give, positive
 from rillbed.garden.files import read_system
 from rillbed.plan.answers import Dose
 from rillbed.plan.rules import REFILL_TO_MG_L
 from rillbed.plan.sources import dose, dose_reasons
-from rillbed.words.plain import to_json
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -31,11 +30,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def execute(args: argparse.Namespace) -> int:
     """Answer and print."""
     answer = dose(read_system(args.system), args.source, args.rise, volume_l=args.litres, strength_pct=args.strength)
-    if args.json:
-        print(to_json(answer))
-    else:
-        show(answer, Console())
-    return 0
+    return give(args, answer, show)
 
 
 def show(answer: Dose, out: Console) -> None:

@@ -9,9 +9,8 @@ from rich.console import Console
 from rich.table import Table
 
 from rillbed import words
-from rillbed.cli.options import add_loop, add_verb, loop, run, the_day, whole
+from rillbed.cli.options import add_loop, add_verb, give, loop, run, the_day, whole
 from rillbed.plan.outlook import COLUMNS, Outlook, outlook
-from rillbed.words.plain import to_json
 
 WATER = ("tan_mg_l", "no2_mg_l", "no3_mg_l", "ph", "temp_c")
 
@@ -33,11 +32,7 @@ def execute(args: argparse.Namespace) -> int:
     """Answer and print."""
     system, entries = loop(args)
     answer = outlook(run(args, system, entries), the_day(args), timedelta(days=args.every))
-    if args.json:
-        print(to_json(answer))
-    else:
-        show(answer, Console())
-    return 0
+    return give(args, answer, show)
 
 
 def show(answer: Outlook, out: Console) -> None:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import argparse
 import math
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
+from typing import TypeVar
 
 from rich.console import Console
 
@@ -19,6 +20,7 @@ from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.ahead import ahead
 from rillbed.plan.look import before_start
+from rillbed.words.plain import to_json
 
 Verb = argparse.ArgumentParser
 
@@ -117,6 +119,18 @@ def run(args: argparse.Namespace, system: System, entries: Sequence[LogEntry]) -
     """Run the members with a sign of life on a terminal."""
     with busy(f"Running {args.members} plausible versions of {system.name}"):
         return ahead(system, entries, on=the_day(args), members=args.members, seed=args.seed)
+
+
+T = TypeVar("T")
+
+
+def give(args: argparse.Namespace, answer: T, show: Callable[[T, Console], None]) -> int:
+    """Print an answer as JSON or in words."""
+    if args.json:
+        print(to_json(answer))
+    else:
+        show(answer, Console())
+    return 0
 
 
 @contextmanager

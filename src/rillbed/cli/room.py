@@ -7,11 +7,10 @@ import argparse
 from rich.console import Console
 
 from rillbed import words
-from rillbed.cli.options import add_loop, add_verb, loop, run, the_day
+from rillbed.cli.options import add_loop, add_verb, give, loop, run, the_day
 from rillbed.plan.answers import Room
 from rillbed.plan.planting import room_reasons, room_title
 from rillbed.plan.room import room
-from rillbed.words.plain import to_json
 
 
 def confidence(text: str) -> float:
@@ -45,11 +44,7 @@ def execute(args: argparse.Namespace) -> int:
     answer = room(
         system, entries, run(args, system, entries), the_day(args), crop=args.crop, confidence=args.confidence
     )
-    if args.json:
-        print(to_json(answer))
-    else:
-        show(answer, Console())
-    return 0
+    return give(args, answer, show)
 
 
 def show(answer: Room, out: Console) -> None:

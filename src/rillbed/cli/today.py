@@ -8,10 +8,9 @@ from rich.console import Console
 from rich.table import Table
 
 from rillbed import words
-from rillbed.cli.options import add_loop, add_verb, loop, run, the_day
+from rillbed.cli.options import add_loop, add_verb, give, loop, run, the_day
 from rillbed.plan.answers import Today
 from rillbed.plan.today import today
-from rillbed.words.plain import to_json
 
 GLANCE = {
     "tan_mg_l": ("Ammonia", "mg/L as N"),
@@ -40,11 +39,7 @@ def execute(args: argparse.Namespace) -> int:
     """Answer and print."""
     system, entries = loop(args)
     answer = today(system, entries, run(args, system, entries), the_day(args))
-    if args.json:
-        print(to_json(answer))
-    else:
-        show(answer, Console())
-    return 0
+    return give(args, answer, show)
 
 
 def show(answer: Today, out: Console) -> None:

@@ -72,6 +72,22 @@ class Advice:
     expect: Reason | None = None
 
 
+def dosed(substance: str, amount: float, unit: str = "g") -> Mapping[str, object]:
+    """Entry that putting in so much of a substance writes; three figures, as a kitchen scale shows."""
+    return {"kind": "dosed", "payload": {"substance": substance, "amount": {"value": figures(amount), "unit": unit}}}
+
+
+def figures(amount: float) -> float:
+    """Round to three significant figures; never to nothing.
+
+    Examples
+    --------
+    >>> figures(22.3456), figures(0.03456)
+    (22.3, 0.0346)
+    """
+    return float(f"{amount:.3g}")
+
+
 def ordered(advice: list[Advice]) -> tuple[Advice, ...]:
     """Most urgent first; within one rank the order given stands, with what is left alone at its end."""
     return tuple(sorted(advice, key=lambda item: (item.urgency, item.kind == "wait")))

@@ -14,7 +14,7 @@ from rillbed.engine import Forecast
 from rillbed.garden.log import LogEntry
 from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
-from rillbed.plan.advice import Advice, Reason, Urgency
+from rillbed.plan.advice import Advice, Reason, Urgency, dosed
 from rillbed.plan.ahead import alkalinity_marks
 from rillbed.plan.look import latest
 from rillbed.plan.members import quantile
@@ -190,9 +190,6 @@ def _advice(given: Base, why: tuple[Reason, ...]) -> Advice:
         facts=(f"supplements/{name}", "dosing.ph_step"),
         cautions=given.choice.row.cautions,
         urgency=Urgency.PH_RATE,
-        entry={
-            "kind": "dosed",
-            "payload": {"substance": name, "amount": {"value": round(given.grams, 1), "unit": "g"}},
-        },
+        entry=dosed(name, given.grams),
         expect=Reason("expect.ph", {"before": given.ph_before, "at_once": given.ph_at_once, "later": given.ph_settled}),
     )

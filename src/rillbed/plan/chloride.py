@@ -13,7 +13,7 @@ from rillbed.engine import Forecast
 from rillbed.garden.log import LogEntry
 from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
-from rillbed.plan.advice import Advice, Reason, Urgency
+from rillbed.plan.advice import Advice, Reason, Urgency, dosed
 from rillbed.plan.look import latest
 from rillbed.plan.members import quantile
 from rillbed.plan.shelf import CHLORIDES, Choice, choose
@@ -124,8 +124,5 @@ def _advice(given: Salt, worst: float, kinds: set[str]) -> Advice:
         facts=(f"supplements/{name}", "dosing.chloride_per_nitrite", "dosing.chloride_insurance"),
         cautions=("salt.plain", "salt.parts", "salt.plants", *given.choice.row.cautions),
         urgency=Urgency.TOXIC_NITROGEN,
-        entry={
-            "kind": "dosed",
-            "payload": {"substance": name, "amount": {"value": round(given.grams, 1), "unit": "g"}},
-        },
+        entry=dosed(name, given.grams),
     )

@@ -14,7 +14,7 @@ from rillbed.garden.fold import state_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
-from rillbed.plan.advice import Advice, Reason, Urgency
+from rillbed.plan.advice import Advice, Reason, Urgency, dosed
 from rillbed.plan.answers import Band, CyclingPlan, Dose, Sowing
 from rillbed.plan.ledger import Addition, additions, load_mg_l, still_to_come_mg_l
 from rillbed.plan.look import latest, readings, unread_dose, until
@@ -204,10 +204,6 @@ def _dose_advice(system: System, found: Findings, code: str, why: tuple[Reason, 
     there = found.tan.worst_high if code == "dose" and found.dosed and found.tan is not None else 0.0
     rise = full_load_mg_l(system) if code == "prove" else REFILL_TO_MG_L - there
     given: Dose = dose(system, None, rise, volume_l=found.volume_l)
-    entry = {
-        "kind": "dosed",
-        "payload": {"substance": given.source, "amount": {"value": round(given.amount, 2), "unit": given.unit}},
-    }
     return Advice(
         f"cycle.{code}",
         "dose",
@@ -223,7 +219,7 @@ def _dose_advice(system: System, found: Findings, code: str, why: tuple[Reason, 
         facts=(f"ammonia_sources/{given.source}",),
         cautions=given.cautions,
         urgency=Urgency.TOXIC_NITROGEN,
-        entry=entry,
+        entry=dosed(given.source, given.amount, given.unit),
         expect=Reason("expect.tan_slow" if given.organic else "expect.tan", {"value": given.at_once_mg_l}),
     )
 

@@ -13,7 +13,7 @@ from rillbed.garden.fold import state_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.state import FishGroup
 from rillbed.garden.system import System
-from rillbed.plan.advice import Advice, Reason, Urgency, Values
+from rillbed.plan.advice import Advice, Reason, Urgency, Values, figures
 from rillbed.plan.answers import Ration
 from rillbed.plan.limits import QUANTITIES, limit_for, over_limit
 from rillbed.plan.look import fed_g, latest, until
@@ -155,7 +155,7 @@ def _one(item: Ration, feed: str | None) -> Advice:
     meal = min(item.per_meal_g, item.per_day_g - item.fed_today_g)
     entry = None
     if feed is not None:
-        amount = {"value": round(meal, 1), "unit": "g"}
+        amount = {"value": figures(meal), "unit": "g"}
         entry = {"kind": "feeding", "payload": {"feed": feed, "amount": amount, "group": item.group}}
     return Advice(
         "feed.ration",

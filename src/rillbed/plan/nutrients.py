@@ -12,7 +12,7 @@ from rillbed import facts
 from rillbed.engine import Forecast
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
-from rillbed.plan.advice import Advice, Reason, Urgency, Values
+from rillbed.plan.advice import Advice, Reason, Urgency, Values, dosed
 from rillbed.plan.answers import Band, Level
 from rillbed.plan.look import latest
 from rillbed.plan.members import band, quantile
@@ -148,7 +148,7 @@ def _advice(add: Addition, level: Level, later: tuple[str, ...]) -> Advice:
         facts=(f"supplements/{name}", f"plants.room_floor_{add.element}", f"dosing.{add.element}"),
         cautions=add.choice.row.cautions,
         urgency=Urgency.PLANTS,
-        entry={"kind": "dosed", "payload": {"substance": name, "amount": {"value": round(add.grams, 1), "unit": "g"}}},
+        entry=dosed(name, add.grams),
     )
 
 
