@@ -56,13 +56,13 @@ def made(loop):
     return replace(LOOP, **changes)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def play():
-    def _play(loop, days, *, members=50, seed=5, first=0, table=None, kind=Run, free_from=0, **how):
-        how = {"crops": ANY, "species": {"any": {}, "f": {}}} | how
+    def _play(loop, days, *, members=50, seed=5, first=0, table=None, kind=Run, free_from=0, centre=False, **how):
+        how = {"crops": ANY, "species": {"any": {}, "f": {}}, "start": date(2025, 3, 1)} | how
         how["species"] = {name: replace(FISH, **kind) for name, kind in how["species"].items()}
-        params = priors.draw(TABLE | (table or {}), seed, members, first)
-        run = kind(made(loop), params, start=date(2025, 3, 1), days=days, free_from=free_from, **how)
+        params = priors.draw(TABLE | (table or {}), seed, members, first, centre)
+        run = kind(made(loop), params, days=days, free_from=free_from, **how)
         for d in range(days):
             run.day(d)
         return run

@@ -47,7 +47,7 @@ def stocked():
 
 
 def run(log=(), base=None, **how):
-    how = {"on": START + timedelta(days=10), "horizon_days": 5, "members": 10, "future": Future()} | how
+    how = {"on": START + timedelta(days=10), "horizon_days": 5, "members": 10, "future": Future(), "seed": 1} | how
     return engine.forecast(base or system(), [stocked(), *log], **how)
 
 
