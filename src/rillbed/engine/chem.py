@@ -20,17 +20,17 @@ def ionic_strength(y: Array) -> Array:
 def constants(temp_c: float | Array, y: Array, pressure_atm: float | Array) -> dict[str, Array]:
     """Constants of the day for every member; activity after Davies."""
     strength = ionic_strength(y)
-    g1, g2 = (equilibria.davies_gamma(z, strength, temp_c) for z in (1, 2))
-    k1, k2 = equilibria.k1(temp_c), equilibria.k2(temp_c)
+    g1, g2 = (equilibria.davies_gamma.inner(z, strength, temp_c) for z in (1, 2))
+    k1, k2 = equilibria.k1.inner(temp_c), equilibria.k2.inner(temp_c)
     return {
         "k1": k1 * 1e3 / g1,
         "rho": k2 * g1**2 / (k1 * g2),
         "gamma1": g1,
         "strength": strength,
-        "kw": equilibria.kw(temp_c) * 1e6 / g1,
-        "ka_nh3": 1e3 * 10.0 ** -ammonia.pka(temp_c) * g1,
+        "kw": equilibria.kw.inner(temp_c) * 1e6 / g1,
+        "ka_nh3": 1e3 * 10.0 ** -ammonia.pka.inner(temp_c) * g1,
         "ka_po4": 1e3 * 10.0 ** -equilibria.PHOSPHATE_PK[1] * g1 / g2,
-        "co2_eq": equilibria.henry_co2(temp_c) * facts.choice("air.co2_uatm") * 1e-3 * pressure_atm,
-        "o2_sat": oxygen.saturation_mg_l(temp_c, pressure_atm),
-        "ksp": equilibria.calcite_product(temp_c) / g2**2,
+        "co2_eq": equilibria.henry_co2.inner(temp_c) * facts.choice("air.co2_uatm") * 1e-3 * pressure_atm,
+        "o2_sat": oxygen.saturation_mg_l.inner(temp_c, pressure_atm),
+        "ksp": equilibria.calcite_product.inner(temp_c) / g2**2,
     }

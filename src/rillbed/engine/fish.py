@@ -60,37 +60,39 @@ def appetite(kind: Fish, felt: Felt) -> Array:
     """Share of the full ration taken: the least that ammonia, nitrite past its chloride, and oxygen allow."""
     nitrite = np.maximum(felt.no2 - kind.cl_guard * felt.cl, 0.0)
     poisons = np.minimum(
-        growth.poison_response(felt.tan, kind.tan_limit), growth.poison_response(nitrite, kind.no2_limit)
+        growth.poison_response.inner(felt.tan, kind.tan_limit), growth.poison_response.inner(nitrite, kind.no2_limit)
     )
-    return np.minimum(poisons, growth.oxygen_response(felt.o2, kind.o2_want, kind.o2_crit))
+    return np.asarray(np.minimum(poisons, growth.oxygen_response.inner(felt.o2, kind.o2_want, kind.o2_crit)))
 
 
 def warmth(kind: Fish, temp: Array) -> Array:
     """Share of full growth at a temperature; nothing where the species stops feeding."""
-    return np.where(temp < kind.t_stop, 0.0, growth.temperature_response(temp, kind.t_low, kind.t_best, kind.t_high))
+    return np.where(
+        temp < kind.t_stop, 0.0, growth.temperature_response.inner(temp, kind.t_low, kind.t_best, kind.t_high)
+    )
 
 
 def gain_max(group: Group, temp: Array, tgc_factor: Array) -> Array:
     """Gain of one fish (g/day) at full ration."""
     kind = group.kind
-    there = growth.temperature_response(kind.tgc_at_c, kind.t_low, kind.t_best, kind.t_high)
-    best = growth.best_rate(kind.tgc, kind.tgc_at_c, there) * growth.size_response(
+    there = growth.temperature_response.inner(kind.tgc_at_c, kind.t_low, kind.t_best, kind.t_high)
+    best = growth.best_rate.inner(kind.tgc, kind.tgc_at_c, there) * growth.size_response.inner(
         group.weight, kind.harvest_g, kind.end_g
     )
-    return growth.full_gain_g_day(group.weight, best * tgc_factor * warmth(kind, temp))
+    return growth.full_gain_g_day.inner(group.weight, best * tgc_factor * warmth(kind, temp))
 
 
 def conversion(group: Group, factor: Array) -> Array:
     """Feed per gain of a group at its present weight: that of the species, less for fry, more for big fish."""
     knots = [(facts.choice(f"conversion.{size}_g"), facts.choice(f"conversion.{size}_share")) for size in SIZES]
-    return group.kind.fcr * factor * growth.conversion_response(group.weight, knots)
+    return group.kind.fcr * factor * growth.conversion_response.inner(group.weight, knots)
 
 
 def full_ration(group: Group, temp: Array, tgc_factor: Array, fcr: Array) -> Array:
     """Feed for a group in good water, g/day: what full growth asks, at most the feed table."""
-    need = growth.need_g_day(gain_max(group, temp, tgc_factor), fcr)
+    need = growth.need_g_day.inner(gain_max(group, temp, tgc_factor), fcr)
     per_fish = np.minimum(need, _table(group) * warmth(group.kind, temp) * group.weight)
-    return group.count * per_fish
+    return np.asarray(group.count * per_fish)
 
 
 def _table(group: Group) -> Array | float:
@@ -98,20 +100,20 @@ def _table(group: Group) -> Array | float:
     if not group.kind.table:
         return MOST_RATION
     weights, shares = zip(*group.kind.table, strict=True)
-    return np.minimum(growth.table_ration_g_g_day(group.weight, weights, shares), MOST_RATION)
+    return np.asarray(np.minimum(growth.table_ration_g_g_day.inner(group.weight, weights, shares), MOST_RATION))
 
 
 def eat(group: Group, feed: Feed, grams: Array, temp: Array, felt: Felt, p: Mapping[str, Array]) -> Meal:
     """Feed `grams` to the whole group: it eats what it can grow on, and the rest is left uneaten."""
     fcr = conversion(group, p["fcr_factor"])
     full = gain_max(group, temp, p["tgc_factor"])
-    able = growth.need_g_day(full, fcr) * appetite(group.kind, felt)
+    able = growth.need_g_day.inner(full, fcr) * appetite(group.kind, felt)
     taken = np.minimum(grams / group.count, able)
-    upkeep = group.weight * growth.upkeep_g_g_day(group.weight, warmth(group.kind, temp))
-    gain = growth.gain_g_day(taken, full, fcr, upkeep)
-    given_n = feeds.nitrogen_g(grams, feed.protein)
-    meal_n = feeds.nitrogen_g(taken * group.count, feed.protein)
-    fate = feeds.nitrogen_fate(meal_n, gain * group.count, p["uneaten"], p["faecal"], group.kind.n_body)
+    upkeep = group.weight * growth.upkeep_g_g_day.inner(group.weight, warmth(group.kind, temp))
+    gain = growth.gain_g_day.inner(taken, full, fcr, upkeep)
+    given_n = feeds.nitrogen_g.inner(grams, feed.protein)
+    meal_n = feeds.nitrogen_g.inner(taken * group.count, feed.protein)
+    fate = feeds.nitrogen_fate.inner(meal_n, gain * group.count, p["uneaten"], p["faecal"], group.kind.n_body)
     return Meal(
         gain, grams - taken * group.count, given_n, fate.retained, fate.dissolved, fate.solids + (given_n - meal_n)
     )

@@ -128,9 +128,10 @@ def ph_of(h: Array) -> Array:
 
 def modifiers(y: Array, day: Day, h: Array) -> Array:
     """Factors on the two nitrifying steps, (2, members): pH, oxygen, alkalinity, ammonia; 1 at the reference."""
-    f = day.reach * nitrifier.ph_factor(ph_of(h), day.mature) * nitrifier.alkalinity_factor(y[S.ALK], day.alk_half)
-    both = f * nitrifier.oxygen_factor(y[S.O2], half_o2())
-    both[1] *= nitrifier.ammonia_inhibition(y[S.TAN] / (1.0 + h / day.ka_nh3), day.ki_nh3)
+    f = day.reach * nitrifier.ph_factor.inner(ph_of(h), day.mature)
+    f = f * nitrifier.alkalinity_factor.inner(y[S.ALK], day.alk_half)
+    both = np.asarray(f * nitrifier.oxygen_factor.inner(y[S.O2], half_o2()))
+    both[1] *= nitrifier.ammonia_inhibition.inner(y[S.TAN] / (1.0 + h / day.ka_nh3), day.ki_nh3)
     return both
 
 

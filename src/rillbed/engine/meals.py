@@ -87,7 +87,7 @@ def _ruled(w: World, d: int, wants: list[Array]) -> list[Array]:
 
 def _rots(w: World, given: Feed, grams: float) -> float:
     """Feed without fish is an organic source of ammonia."""
-    n = float(nitrogen_g(grams, given.protein))
+    n = float(nitrogen_g.inner(grams, given.protein))
     w.y[S.ORGANIC] += n / w.volume
     w.books.add("n", n)
     w.gain("n_dose", n)
@@ -96,7 +96,7 @@ def _rots(w: World, given: Feed, grams: float) -> float:
 
 def _solids(w: World, solids_n: Array) -> None:
     share = w.p["solids_share_media"] if w.loop.media else w.p["solids_share_raft"]
-    stays, leaves = solids.split_g(solids_n, share)
+    stays, leaves = solids.split_g.inner(solids_n, share)
     w.y[S.SOLIDS] += stays / w.volume
     w.gain("n_solids_out", leaves)
     w.books.add("n", stays)
@@ -107,7 +107,7 @@ def _minerals(w: World, given: Feed, grams: Array, left: Array) -> None:
     eaten = (1.0 - w.p["uneaten"]) * (1.0 - left / np.maximum(grams, 1e-12))
     for e, share in given.dissolved.items():
         held = grams * given.content[e] * 1e-3
-        amount = element_fate(held, given.to_fish.get(e, 0.0), share, 1.0 - eaten).dissolved
+        amount = element_fate.inner(held, given.to_fish.get(e, 0.0), share, 1.0 - eaten).dissolved
         w.y[MINERALS[e]] += amount / w.volume
         w.y[S.ALK] += st.ALK[f"release_{e}"] * amount / w.volume
         w.books.add(e, amount)

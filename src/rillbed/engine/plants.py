@@ -67,38 +67,38 @@ def full_n(p: Planting, gain: Array | float = 0.0) -> Array:
     if p.crop.n_curve is None:
         return np.asarray(p.crop.n)
     shoot = facts.choice("plant.shoot_share") * (p.mass + gain) / max(p.area, 1e-9) / G_M2_PER_T_HA
-    return uptake.critical_n_pct(shoot, *p.crop.n_curve) / 100.0
+    return uptake.critical_n_pct.inner(shoot, *p.crop.n_curve) / 100.0
 
 
 def potential(p: Planting, temp_c: Number, light_mol: Number, dm_factor: Array) -> Array:
     """Dry gain (g/day) with nothing short: the expolinear law, light on the canopy and warmth on the rate."""
     c = p.crop
-    canopy = c.canopy_g_m2_day * dm_factor * uptake.light_factor(light_mol, c.light_mol)
-    rate = c.relative_per_day * uptake.temperature_factor(temp_c, c.t_low, c.t_best, c.t_high)
+    canopy = c.canopy_g_m2_day * dm_factor * uptake.light_factor.inner(light_mol, c.light_mol)
+    rate = c.relative_per_day * uptake.temperature_factor.inner(temp_c, c.t_low, c.t_best, c.t_high)
     per_area = p.mass / p.area
-    return np.asarray((uptake.grown_g_m2(per_area, canopy, rate) - per_area) * p.area)
+    return np.asarray((uptake.grown_g_m2.inner(per_area, canopy, rate) - per_area) * p.area)
 
 
 def kc(p: Planting) -> Array:
     """Crop coefficient of evapotranspiration: from the first to the full one as the canopy closes."""
-    cover = uptake.cover_share(p.mass / p.area, p.crop.canopy_g_m2_day, p.crop.relative_per_day)
+    cover = uptake.cover_share.inner(p.mass / p.area, p.crop.canopy_g_m2_day, p.crop.relative_per_day)
     return np.asarray(p.crop.kc_ini + (p.crop.kc_mid - p.crop.kc_ini) * cover)
 
 
 def demand(p: Planting, element: str, gain: Array, params: Mapping[str, Array]) -> Array:
     """g/day the planting would take: up to its luxury content, within the catch-up cap."""
     lux = luxury(p, element, params, gain)
-    return uptake.wanted_g(p.mass, gain, p.content[element], lux, facts.choice("plant.catch_up"))
+    return uptake.wanted_g.inner(p.mass, gain, p.content[element], lux, facts.choice("plant.catch_up"))
 
 
 def taken(element: str, pool: Array, wanted: Array) -> Array:
     """Give what leaves the water of a mineral in a day, g/m3."""
-    return uptake.taken_g_m3(pool, wanted, facts.choice(f"plant.half_{element}_mg_l"))
+    return uptake.taken_g_m3.inner(pool, wanted, facts.choice(f"plant.half_{element}_mg_l"))
 
 
 def grow(p: Planting, gain: Array, params: Mapping[str, Array]) -> tuple[Array, Array]:
     """Add the gain the contents allow; gives the share of `gain` reached and the index of the binding element."""
-    allowed = np.stack([uptake.allowed_gain_g(p.mass, p.content[e], critical(p, e, params)) for e in LIMITING])
+    allowed = np.stack([uptake.allowed_gain_g.inner(p.mass, p.content[e], critical(p, e, params)) for e in LIMITING])
     least = allowed.min(axis=0)
     real = np.minimum(gain, least)
     binding = np.where(least < gain, allowed.argmin(axis=0), -1)

@@ -22,14 +22,15 @@ def of_day(w: World, demand: Array) -> Day:
     biomass = sum((g.count * g.weight for g in w.groups), np.zeros(w.members))
     per_day = p["respiration"] * np.maximum(w.feed_mean, facts.choice("breath.rest_ration") * biomass) / w.volume
     meals = facts.choice("breath.meal_share")
-    n_out = facts.choice("breath.dissolved_n_share") * float(nitrogen_g(1.0, w.feed.protein))
+    n_out = facts.choice("breath.dissolved_n_share") * float(nitrogen_g.inner(1.0, w.feed.protein))
     ripe = w.mature * (p["alk_half_mature"] - p["alk_half_startup"])
 
     def warm(name: str, at_c: float) -> Array:
-        return solids.temperature_factor(t, facts.choice(f"rate.{name}_theta"), at_c)
+        return solids.temperature_factor.inner(t, facts.choice(f"rate.{name}_theta"), at_c)
 
     return Day(
-        theta_a=nitrifier.temperature_factor(t, p["theta_a"]), theta_n=nitrifier.temperature_factor(t, p["theta_n"]),
+        theta_a=nitrifier.temperature_factor.inner(t, p["theta_a"]),
+        theta_n=nitrifier.temperature_factor.inner(t, p["theta_n"]),
         decay=p["decay"] * warm("decay", NITRIFIER_C), temp_c=np.asarray(t), k1=c["k1"], rho=c["rho"],
         gamma1=c["gamma1"], kw=c["kw"], strength=c["strength"], ka_nh3=c["ka_nh3"],
         ka_po4=c["ka_po4"], co2_eq=c["co2_eq"], o2_sat=c["o2_sat"], kla=p["kla_o2"] * w.air,
