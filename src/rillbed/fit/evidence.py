@@ -1,0 +1,146 @@
+"""The log as evidence: each entry that can be predicted, where to look in a run, and how probable it is there."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from rillbed.engine.result import Array
+from rillbed.fit.bias import Bias
+from rillbed.fit.coordinates import Coordinates
+from rillbed.fit.follow import Look
+from rillbed.fit.living import Living, living_of
+from rillbed.fit.noise import Noise, bias_of, kind_of, noise_of
+from rillbed.fit.setting import Setting
+from rillbed.garden.log import LogEntry
+from rillbed.garden.quantities import QUANTITIES
+from rillbed.garden.readings import Reading
+from rillbed.units import convert_basis
+
+FOLLOWED = ("tan", "no2", "no3", "ph", "alkalinity", "gh", "k", "fe", "p", "ca", "mg", "s", "na", "cl", "oxygen", "co2")
+"""Quantities the model predicts; chlorine and conductivity are not among them."""
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One reading: where to look, its interval on the kit's scale, and what it was."""
+
+    entry: LogEntry
+    look: Look
+    reading: Reading
+    noise: Noise
+    bias: tuple[float, float]  # median and spread of the kit's bias
+    reader: str | None = None  # coordinate of this reader's own deviation, where several read
+    unsure: float | None = None  # ln factor between the two bases, where the card does not say
+
+    @property
+    def quantity(self) -> str:
+        """What was read."""
+        return self.reading.quantity
+
+    @property
+    def kit(self) -> tuple[str | None, str]:
+        """The test it came from: its readings share one bias."""
+        return self.reading.kit, self.quantity
+
+    @property
+    def session(self) -> tuple[str, int]:
+        """Who read it on which day: such readings share one error."""
+        return self.entry.author, self.look.day
+
+    def ends(self, ion: bool = False) -> tuple[float, float]:
+        """Interval on the kit's scale; `ion` when an unknown basis is taken as the whole ion."""
+        factor = np.exp(self.unsure) if ion and self.unsure is not None else 1.0
+        low, high = (None if end is None else end * factor for end in self.reading.interval)
+        return self.noise.ends(low, high)
+
+    def on_scale(self, seen: Mapping[Look, Array], bias: Array | float = 0.0) -> Array:
+        """Give what each member's water shows on the kit's scale under a bias (of a ln factor, or a shift of pH)."""
+        value = seen[self.look]
+        return self.noise.scale(value + bias if self.quantity == "ph" else value * np.exp(bias))
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """Everything in a log that a member can be held against.
+
+    `sessions` are the answers that one person read of one test on one day, in the order of the log.
+    """
+
+    sessions: tuple[tuple[Answer, ...], ...]
+    living: tuple[Living, ...]
+
+    @property
+    def answers(self) -> tuple[Answer, ...]:
+        """All readings."""
+        return tuple(a for session in self.sessions for a in session)
+
+    @property
+    def looks(self) -> tuple[Look, ...]:
+        """All there is to look at."""
+        return tuple(dict.fromkeys([*(a.look for a in self.answers), *(item.look for item in self.living)]))
+
+    @property
+    def nuisances(self) -> tuple[str, ...]:
+        """Coordinates of the people who read."""
+        return tuple(dict.fromkeys(a.reader for a in self.answers if a.reader))
+
+    @property
+    def last_day(self) -> int:
+        """Last day there is anything to look at; -1 without evidence."""
+        return max((look.day for look in self.looks), default=-1)
+
+    @property
+    def days(self) -> Array:
+        """Day of each term of `terms`, (terms,)."""
+        return np.array([s[0].look.day for s in self.sessions] + [item.look.day for item in self.living], float)
+
+    def terms(self, seen: Mapping[Look, Array], c: Coordinates, z: Array) -> Array:
+        """Ln probability of each session and each living thing given all before it, (terms, members).
+
+        What a kit's bias and basis may be is summed over, each member for itself: their sum over terms is the ln
+        probability of the log.
+        """
+        kits: dict[tuple[str | None, str], Bias] = {}
+        rows = []
+        for session in self.sessions:
+            bias = kits.get(session[0].kit) or kits.setdefault(session[0].kit, Bias.of(session[0], z.shape[1]))
+            rows.append(bias.take_in(session, seen, c, z))
+        rows += [item.log_probability(seen[item.look]) for item in self.living]
+        return np.stack(rows) if rows else np.zeros((0, z.shape[1]))
+
+
+def evidence_of(setting: Setting, held_out: frozenset[str] = frozenset()) -> Evidence:
+    """Read a log as evidence, without the entries `held_out` (by uuid)."""
+    readings = [
+        e for e in setting.entries
+        if isinstance(e.payload, Reading) and e.payload.quantity in FOLLOWED and not e.payload.source_water
+        and str(e.uuid) not in held_out
+    ]  # fmt: skip
+    readers: dict[tuple[str | None, str], set[str]] = defaultdict(set)
+    for e in readings:
+        readers[e.payload.kit, e.payload.quantity].add(e.author)  # type: ignore[attr-defined]
+    sessions: dict[tuple[object, ...], list[Answer]] = defaultdict(list)
+    for e in readings:
+        answer = _answer(setting, e, readers)
+        sessions[(*answer.kit, *answer.session)].append(answer)
+    return Evidence(tuple(tuple(s) for s in sessions.values()), living_of(setting, held_out))
+
+
+def _answer(setting: Setting, e: LogEntry, readers: Mapping[tuple[str | None, str], set[str]]) -> Answer:
+    r = e.payload
+    assert isinstance(r, Reading)
+    day, hour = setting.moment(e.at)
+    own = next((k for k in setting.now.kits if k.name == r.kit and k.quantity == r.quantity), None)
+    several = len(readers[r.kit, r.quantity]) > 1
+    basis = r.basis or (own.basis if own else None)
+    ion, element = QUANTITIES[r.quantity].ion, QUANTITIES[r.quantity].element
+    return Answer(
+        entry=e, look=Look(day, r.quantity, hour), reading=r, noise=noise_of(setting.now, r),
+        bias=bias_of(r.quantity, kind_of(own, r)),
+        reader=f"reader:{e.author}:{r.kit}:{r.quantity}" if several else None,
+        unsure=None if ion is None or basis is not None else float(np.log(convert_basis(1.0, ion, element))),
+    )  # fmt: skip

@@ -1,0 +1,79 @@
+"""What the fit leaves: members that the log believes, and how sure it is of them."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from rillbed.engine.result import Array
+from rillbed.fit import sampler
+from rillbed.fit.coordinates import Coordinates
+from rillbed.fit.evidence import Evidence
+from rillbed.fit.sampler import Cloud
+from rillbed.fit.setting import Setting
+
+
+@dataclass(frozen=True)
+class Posterior:
+    """Members of one loop, fitted to its log.
+
+    Attributes
+    ----------
+    z : (names, members)
+        Standard numbers of the members, all of one weight; see `coordinates`.
+    weights : (points,)
+        Weights of all simulated points.
+    reached : float
+        Share of the log's weight that was taken in; under 1 after a first answer that needs the whole fit.
+    effective : float
+        Effective number of points behind the members.
+    """
+
+    setting: Setting
+    evidence: Evidence
+    coordinates: Coordinates
+    z: Array
+    cloud: Cloud | None
+    weights: Array
+    reached: float
+    effective: float
+
+    @classmethod
+    def of_prior(cls, setting: Setting, evidence: Evidence, c: Coordinates, members: int) -> Posterior:
+        """Give the prior's members: the log says nothing yet."""
+        z = c.prior(setting.first, setting.seed, members)
+        return cls(setting, evidence, c, z, None, np.full(members, 1.0 / members), 1.0, float(members))
+
+    @classmethod
+    def of(
+        cls, setting: Setting, evidence: Evidence, c: Coordinates, cloud: Cloud, reached: float, members: int
+    ) -> Posterior:
+        """Draw the members from the weighted points."""
+        w = cloud.weights(cloud.log_l, reached)
+        return cls(setting, evidence, c, cloud.z[:, sampler.systematic(w, members)], cloud, w, reached, sampler.ess(w))
+
+    def extended(self, setting: Setting, days: int, members: int) -> tuple[Coordinates, Array]:
+        """Give members that reach day `days` of a setting: what the log could not move is drawn for each of them."""
+        c = setting.coordinates(self.evidence.nuisances, days)
+        z = c.draw(setting.seed, members, stream="ahead:")
+        source = self.z if self.cloud is None else self.cloud.z
+        mine = source[:, sampler.systematic(self.weights, members)]
+        if self.cloud is None and members == self.members:
+            mine = self.z
+        for i, name in enumerate(self.coordinates.names):
+            if name in c.names:
+                z[c.place(name)] = mine[i]
+        return c, z
+
+    @cached_property
+    def digest(self) -> str:
+        """Fingerprint of the members."""
+        return hashlib.sha256(np.ascontiguousarray(self.z).tobytes()).hexdigest()
+
+    @property
+    def members(self) -> int:
+        """How many members stand for it."""
+        return int(self.z.shape[1])

@@ -1,0 +1,120 @@
+"""From a log to the members it believes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+import numpy as np
+
+from rillbed.engine.result import Array
+from rillbed.fit import sampler
+from rillbed.fit.coordinates import Coordinates, possible
+from rillbed.fit.evidence import Evidence, evidence_of
+from rillbed.fit.posterior import Posterior
+from rillbed.fit.setting import Setting
+from rillbed.garden.log import LogEntry
+from rillbed.garden.system import System
+
+Budget = Literal["quick", "full"]
+
+
+@dataclass(frozen=True)
+class Effort:
+    """Points a round, most rounds, effective points that are kept while tempering and wanted at the end."""
+
+    size: int
+    rounds: int
+    temper: float
+    wanted: float
+
+
+EFFORTS: dict[str, Effort] = {"quick": Effort(300, 2, 30.0, 100.0), "full": Effort(800, 9, 80.0, 160.0)}
+BIN_VARIANCE = 1.0 / 12.0
+WIDEST = 2.0  # an open interval tells no more than one this wide, in reading errors
+
+
+def simulator(setting: Setting, evidence: Evidence, c: Coordinates) -> sampler.Simulate:
+    """Give a function that runs points through the log and holds them against it."""
+    looks, days = evidence.looks, evidence.last_day + 1
+
+    def simulate(z: Array) -> sampler.Cloud:
+        run = setting.run(c, z, days=max(days, 1), looks=looks)
+        for d in range(days):
+            run.day(d)
+        terms = evidence.terms(run.seen, c, z)
+        total = np.where(possible(run.first_params), terms.sum(axis=0), -np.inf)
+        shown = [a.on_scale(run.seen) for a in evidence.answers]
+        shown += [item.shown(run.seen[item.look]) for item in evidence.living]
+        stacked = np.stack(shown) if shown else np.zeros((0, z.shape[1]))
+        return sampler.Cloud(z, total, stacked, terms, sizes=[z.shape[1]])
+
+    return simulate
+
+
+def spreads(evidence: Evidence) -> Array:
+    """Give the reading error with the width of the answer, per piece of evidence, on its scale."""
+    result = []
+    for a in evidence.answers:
+        low, high = a.ends()
+        width = min(high - low, WIDEST * a.noise.sd) if np.isfinite(high - low) else WIDEST * a.noise.sd
+        result.append(np.sqrt(a.noise.sd**2 + BIN_VARIANCE * width**2))
+    return np.array(result + [item.sd for item in evidence.living])
+
+
+def fit(
+    system: System,
+    entries: Iterable[LogEntry],
+    *,
+    on: date,
+    members: int = 500,
+    seed: int | None = None,
+    budget: Budget = "full",
+    held_out: Iterable[str] = (),
+    progress: Callable[[float], None] | None = None,
+) -> Posterior:
+    """Fit the members of a loop to its log until the end of day `on`.
+
+    Parameters
+    ----------
+    system : System
+        The loop as first set up.
+    entries : iterable of LogEntry
+        The log in any order; corrections are resolved.
+    on : date
+        Last day of the log that counts.
+    members : int
+        Members that stand for the posterior, 2 or more.
+    seed : int, optional
+        Default: from the loop's name, its start and the model version, never from the log.
+    budget : "quick" or "full"
+        A first answer, or the whole fit.
+    held_out : iterable of str
+        Uuids of entries not to believe.
+    progress : callable, optional
+        Called with the share of the work done.
+
+    Raises
+    ------
+    ValueError
+        For fewer than two members, an unknown budget, or a day outside the loop's time.
+    """
+    if members < 2:
+        raise ValueError(f"members: {members} is too few; allowed from 2")
+    if budget not in EFFORTS:
+        raise ValueError(f"budget: {budget!r} is not known; allowed: {', '.join(EFFORTS)}")
+    setting = Setting.of(system, list(entries), on, seed)
+    evidence = evidence_of(setting, frozenset(held_out))
+    c = setting.coordinates(evidence.nuisances)
+    if not evidence.looks:
+        return Posterior.of_prior(setting, evidence, c, members)
+    effort = EFFORTS[budget]
+    size = effort.size
+    simulate = simulator(setting, evidence, c)
+    cloud, reached = sampler.sample(
+        simulate(c.prior(setting.first, setting.seed, size)), simulate, lambda k: c.draw(setting.seed, size, k * size),
+        spreads(evidence), rounds=effort.rounds, temper=effort.temper, wanted=effort.wanted, progress=progress,
+    )  # fmt: skip
+    return Posterior.of(setting, evidence, c, cloud, reached, members)

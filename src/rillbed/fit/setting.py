@@ -1,0 +1,135 @@
+"""One loop with its log, ready to be run for any members over any days."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import UTC, date, datetime
+from functools import cached_property
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from rillbed.engine import happened, pack, priors
+from rillbed.engine.cropping import crop_of
+from rillbed.engine.future import Future
+from rillbed.engine.inputs import Event, Loop
+from rillbed.engine.result import Array
+from rillbed.engine.run import MAX_DAYS, default_future
+from rillbed.fit.coordinates import PATHS, SEASON_C, Coordinates
+from rillbed.fit.follow import Followed, Look
+from rillbed.fit.weighing import Weighing, weighings_of
+from rillbed.garden.fold import effective, system_at
+from rillbed.garden.log import LogEntry
+from rillbed.garden.system import System
+
+
+@dataclass(frozen=True)
+class Setting:
+    """A loop, the entries that count until `on`, and the seed its members are drawn from."""
+
+    system: System
+    entries: tuple[LogEntry, ...]
+    on: date
+    start: date
+    seed: int
+    name: str = field(default="")
+
+    @classmethod
+    def of(cls, system: System, entries: Sequence[LogEntry], on: date, seed: int | None = None) -> Setting:
+        """Resolve corrections and leave out what is later than `on`.
+
+        Raises
+        ------
+        ValueError
+            For a day before the loop's start, or longer after it than a run may be.
+        """
+        given = effective(entries)
+        now = system_at(system, given, on)
+        start = min(system.started_on, now.started_on)
+        if not start <= on <= date.fromordinal(start.toordinal() + MAX_DAYS):
+            raise ValueError(f"on: {on} is outside the loop's time; allowed from {start}, for {MAX_DAYS} days")
+        kept = tuple(e for e in given if now.day_of(e.at) <= on)
+        seed = priors.loop_seed(system.name, start.isoformat()) if seed is None else seed
+        return cls(system, kept, on, start, seed, system.name)
+
+    def until(self, system: System, entries: Sequence[LogEntry], on: date) -> Setting:
+        """Give the same loop with another log or day, members drawn from the same seed."""
+        return Setting.of(system, entries, on, self.seed)
+
+    @cached_property
+    def now(self) -> System:
+        """The loop as it stands on `on`."""
+        return system_at(self.system, self.entries, self.on)
+
+    @cached_property
+    def first(self) -> System:
+        """The loop as it was set up."""
+        return system_at(self.system, self.entries, self.start)
+
+    @property
+    def days(self) -> int:
+        """Days from the start to `on`."""
+        return (self.on - self.start).days
+
+    def moment(self, at: datetime) -> tuple[int, float]:
+        """Day of the loop, and hour of that day, of a moment."""
+        zone = UTC if self.now.time_zone == "UTC" else ZoneInfo(self.now.time_zone)
+        local = at.astimezone(zone)
+        return (self.now.day_of(at) - self.start).days, local.hour + local.minute / 60.0
+
+    @cached_property
+    def guesses_season(self) -> bool:
+        """Whether nobody has said how warm the water is."""
+        told = self.first.heater_set_c is not None or self.first.water_temp_c is not None
+        return not told and not any(e.kind == "temperature" for e in self.entries)
+
+    @cached_property
+    def weighings(self) -> tuple[Weighing, ...]:
+        """Weigh-ins of living fish, in order."""
+        return weighings_of(self.entries, self.moment)
+
+    def coordinates(self, nuisances: Sequence[str] = (), days: int | None = None) -> Coordinates:
+        """Names of all that the log may move."""
+        season = ["season"] if self.guesses_season else []
+        weighed = [w.name for w in self.weighings]
+        return Coordinates.of(self.first, self.days if days is None else days, (*season, *weighed, *nuisances))
+
+    def run(
+        self, c: Coordinates, z: Array, *, days: int, looks: Sequence[Look] = (), future: Future | None = None,
+        free_from: int | None = None,
+    ) -> Followed:  # fmt: skip
+        """Prepare a run of the members `z` over `days` days; nothing is run yet."""
+        loop, params = c.values(self.first, z)
+
+        def stands(as_set_up: System) -> tuple[Loop, Mapping[str, Array]]:
+            return c.values(as_set_up, z)
+
+        jumps = happened.events_of(self.first, self.entries, self.start, self.on, stands)
+        future = future or default_future(self.now, self.start, self.on)
+        species = {e.name for e in jumps if e.kind == "fish_in"} | {a.species for a in future.fish}
+        crops = {e.name for e in jumps if e.kind == "plant"} | {s.crop for s in future.plantings}
+        season = SEASON_C * z[c.place("season")] if "season" in c.names else 0.0
+        return Followed(
+            loop, params, start=self.start, days=days, free_from=self.days if free_from is None else free_from,
+            events=self._at_their_hour(c, z, jumps), future=future, species={s: pack.fish_of(s) for s in species},
+            crops={n: crop_of(n) for n in crops}, paths={p: c.path(p, z, days) for p in PATHS}, looks=tuple(looks),
+            season_error=season,
+        )  # fmt: skip
+
+    def _at_their_hour(self, c: Coordinates, z: Array, jumps: Sequence[Event]) -> list[Event]:
+        """Give doses and water changes their hour, and weigh-ins their error."""
+        timed = {"dose": [e for e in self.entries if e.kind == "dosed"],
+                 "drain": [e for e in self.entries if e.kind == "water_changed"]}  # fmt: skip
+        hours = {kind: iter([self.moment(e.at)[1] for e in entries]) for kind, entries in timed.items()}
+        weighed = iter(self.weighings)
+        result = []
+        for e in jumps:
+            if e.kind in hours:
+                e = replace(e, values={**e.values, "hour": next(hours[e.kind])})
+            elif e.kind == "weigh":
+                w = next(weighed)
+                error = np.exp(w.sd * z[c.place(w.name)]) if w.name in c.names else 1.0
+                e = replace(e, values={"weight_g": w.weight_g * error, "share": w.share})
+            result.append(e)
+        return result
