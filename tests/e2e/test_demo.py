@@ -64,7 +64,10 @@ def test_every_page_of_the_invented_loop_can_be_used_by_everybody(start, phone) 
         phone.until("it knows every entry of the log")
         page.goto(link.split("/enter")[0] + "/pages")
         paths = [door.get_attribute("href") for door in page.locator(".doors a").all()]
-        assert {"/", "/water", "/log"} <= set(paths)
+        assert {"/", "/water", "/log", "/loops"} <= set(paths)
+        # Forms and pages that no list of pages leads to; a form sent empty says what is missing.
+        paths += [f"/log/add/{kind}" for kind in ("feeding", "planted", "dosed", "reading", "observation")]
+        paths += ["/setup/new", "/loops/1/erase", "/no/such/page"]
         for width in (320, 1280):
             page.set_viewport_size({"width": width, "height": 800})
             for path in paths:
@@ -72,6 +75,28 @@ def test_every_page_of_the_invented_loop_can_be_used_by_everybody(start, phone) 
                 page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
                 assert phone.sideways() <= 0, (path, width)
                 assert phone.axe() == [], (path, width)
+                if "/log/add/" in path:
+                    page.get_by_role("button", name="Save").click()
+                    assert "Nothing is stored yet" in page.inner_text("[role=alert]")
+                    assert phone.axe() == [], (path, width, "refused")
+        assert [one for one in phone.complaints if "policy:" in one] == []
+
+
+def test_a_job_is_done_otherwise_in_few_taps_and_undone(start, phone) -> None:
+    page = phone.page
+    with start("-m", "rillbed", "demo", "--no-browser", "--on", "2031-05-22") as link:
+        page.goto(link)
+        phone.until("it knows every entry of the log")
+        job = page.locator(".rill > li").filter(has_text="Feed ").first
+        phone.tap(job.get_by_text("Did it differently"))
+        job.get_by_label("How much", exact=True).fill("21")
+        phone.tap(job.get_by_role("button", name="Done"))
+        assert phone.taps == 2
+        page.get_by_text("Saved: Fed").wait_for()
+        assert "21\u00a0g" in page.inner_text(".rill > .done")
+        phone.tap(page.get_by_role("button", name="Undo").first)
+        page.get_by_text("Taken back").first.wait_for()
+        assert page.locator(".rill > .done").count() == 0
         assert [one for one in phone.complaints if "policy:" in one] == []
 
 
