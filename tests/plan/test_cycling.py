@@ -8,10 +8,10 @@ import pytest
 from rillbed import facts
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import AmmoniaSource
-from rillbed.plan.ahead import startup_future
+from rillbed.plan.ahead import ahead, startup_future
 from rillbed.plan.cycling import plan
 from rillbed.plan.ledger import additions, load_mg_l
-from rillbed.plan.sources import dose
+from rillbed.plan.sources import composition, dose
 from rillbed.words.phrases import CAUTIONS
 
 START = date(2031, 4, 1)
@@ -171,3 +171,27 @@ def test_the_proof_is_a_days_load_of_the_planned_feed(system, made, on):
         return plan(planned, [*doses, *days], made(completion=np.linspace(20, 60, 100)), on).stage
 
     assert (stage(1.0), stage(0.8)) == ("ready", "proving")
+
+
+def test_a_start_on_an_organic_source_waits_for_what_is_bound_and_is_proved_with_ammonia(system, made, on):
+    # Label-style 5-1-1 emulsion, 0.5 % of it ammonium; the members release the rest at 0.15 a day (memory grade).
+    emulsion = system.model_copy(update={"ammonia_source": AmmoniaSource.make({"source": "fish_emulsion"})})
+    clear = [read(2, "tan", 0.0, 0.2, 20), read(3, "no2", 0.0, 0.1, 20)]
+    proof = plan(emulsion, [salt(1, 10), *clear], made(completion=np.linspace(20, 60, 100)), on).advice[0]
+    assert (proof.code, proof.params["source"]) == ("cycle.prove", "ammonium_chloride")
+    assert "cycle.prove_with" in {item.code for item in proof.reasons}
+    slow, quick = (ahead(loop, (), on=START, horizon_days=200, members=60) for loop in (emulsion, system))
+    assert quick.at("tan_mg_l", START).mean() > 1.9
+    assert 0.01 < slow.at("tan_mg_l", START).mean() < 0.5
+    assert np.nanmedian(slow.completion) > np.nanmedian(quick.completion)
+    # Nothing is added on the day after, while three quarters of the first dose are still bound.
+    assert (slow.columns["n_dose"][0] > 0).all()
+    assert not slow.columns["n_dose"][1].any()
+
+
+@pytest.mark.parametrize("source", sorted(facts.ammonia_sources()))
+def test_the_members_hold_back_what_a_source_holds_back(system, source):
+    strength = 10.0 if facts.ammonia_sources()[source].strength_of == "ammonia" else None
+    own = AmmoniaSource.make({"source": source, "strength_pct": strength})
+    rules = startup_future(system.model_copy(update={"ammonia_source": own}), START)
+    assert rules.refill_bound_share == pytest.approx(1.0 - composition(source, strength).at_once)

@@ -185,3 +185,10 @@ def test_what_is_done_for_today_is_not_counted_as_something_to_do(running, made,
     answer = today(running.model_copy(update={"beds": ()}), [FISH, fed, *tests], futures, on)
     assert codes(answer) == ["feed.done"]
     assert answer.verdict.code == "verdict.calm"
+
+
+def test_a_ration_for_fry_is_logged_as_it_was_weighed(running, made, on):
+    answer = today(running.model_copy(update={"feed": feed_id()}), [FISH], made(feed_g_day=0.0731), on)
+    meal = answer.advice[codes(answer).index("feed.ration")]
+    LogEntry.make({"uuid": UUID(int=9), "at": datetime(2031, 4, 21, tzinfo=ZoneInfo("UTC")), **meal.entry})
+    assert meal.entry["payload"]["amount"]["value"] == pytest.approx(0.0731 / 2, rel=0.01)

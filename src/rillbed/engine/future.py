@@ -37,6 +37,9 @@ class Future:
         nitrite is at or above `hold_no2_mg_l`. `refill_to_mg_l` None switches the rule off.
     refill_salt
         True when the ammonia comes with its own acid anion (a chloride salt): no alkalinity is brought.
+    refill_bound_share
+        Part of a refill that comes free only over days, as organic nitrogen does (0 to 1). The next one then waits
+        until little is still to come; the full load is always ammonia.
     full_load_mg_l
         The load (mg/L as N) given in place of the refill once the water reads clear; its disappearance in 24 h, two
         days running, is completion. Take what the planned feed will make in a day.
@@ -66,6 +69,7 @@ class Future:
     refill_below_mg_l: float = facts.value("start.refill_below")
     hold_no2_mg_l: float = facts.value("plan.hold_no2")
     refill_salt: bool = True
+    refill_bound_share: float = 0.0
     full_load_mg_l: float = facts.value("start.refill_to")
     clear_mg_l: float = facts.value("start.clear_below")
     base_floor_meq_l: float | None = None

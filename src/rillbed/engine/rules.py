@@ -19,12 +19,17 @@ def refill(w: World) -> Flags:
     f, y = w.future, w.y
     if f.refill_to_mg_l is None or w.groups:
         return np.zeros(w.members, bool)
-    challenge = clear(w) & np.isnan(w.completion) & w.primed
-    go = challenge | ((y[S.TAN] < f.refill_below_mg_l) & (y[S.NO2] < f.hold_no2_mg_l))
+    # What an organic source still owes counts as there; a kit does not see it.
+    owing = (
+        y[S.ORGANIC] >= f.refill_to_mg_l - f.refill_below_mg_l if f.refill_bound_share else np.zeros(w.members, bool)
+    )
+    challenge = clear(w) & np.isnan(w.completion) & w.primed & ~owing
+    go = challenge | ((y[S.TAN] < f.refill_below_mg_l) & (y[S.NO2] < f.hold_no2_mg_l) & ~owing)
     target = np.where(challenge, f.full_load_mg_l, f.refill_to_mg_l)
     grams = np.where(go, np.maximum(target - y[S.TAN], 0.0), 0.0) * w.volume
-    extra = {} if f.refill_salt else {"alk": grams * st.EQ_PER_G["n_nh4"]}
-    w.gain("n_dose", water.dose(y, w.volume, {"tan": grams, **extra}, w.books))
+    bound = np.where(challenge, 0.0, f.refill_bound_share * grams)
+    extra = {} if f.refill_salt or f.refill_bound_share else {"alk": grams * st.EQ_PER_G["n_nh4"]}
+    w.gain("n_dose", water.dose(y, w.volume, {"tan": grams - bound, "organic": bound, **extra}, w.books))
     w.primed |= go
     return np.asarray(challenge)
 

@@ -39,6 +39,7 @@ def startup_future(system: System, on: date) -> Future:
         refill_below_mg_l=REFILL_BELOW_MG_L,
         hold_no2_mg_l=HOLD_NO2_MG_L,
         refill_salt=system.ammonia_source.source in SALTS,
+        refill_bound_share=bound_share(system.ammonia_source.source),
         full_load_mg_l=full_load_mg_l(system),
         clear_mg_l=CLEAR_MG_L,
     )
@@ -48,6 +49,11 @@ def alkalinity_marks(*, starting: bool) -> tuple[float, float]:
     """Alkalinity under which base is given, and up to where, meq/L."""
     when = "start" if starting else "run"
     return facts.value(f"{when}.base_floor_meq_l"), facts.value(f"{when}.base_target_meq_l")
+
+
+def bound_share(source: str) -> float:
+    """Part of a source's nitrogen that comes free only over days."""
+    return 1.0 - facts.ammonia_sources()[source].at_once_share
 
 
 def ahead(

@@ -30,10 +30,12 @@ from rillbed.plan.rules import (
     decide,
     stage,
 )
-from rillbed.plan.sources import composition, dose, dose_reasons
+from rillbed.plan.sources import composition, dose, dose_reasons, feed_strength
 from rillbed.science.feed import sizing_tan_g_day
 
 # A challenge counts only when the dose was a full one, within a kitchen scale's error.
+# What proves a start on a source that comes free too slowly: no jump of pH, and sold where pure ammonia is not.
+PROOF_SOURCE = "ammonium_chloride"
 FULL_SHARE = facts.value("plan.full_share")
 YOUNG_DAYS = int(facts.value("plan.young_days"))
 
@@ -203,7 +205,16 @@ def _dose_advice(system: System, found: Findings, code: str, why: tuple[Reason, 
     # A refill tops up from the highest value the reading allows; a proof is a day's full load.
     there = found.tan.worst_high if code == "dose" and found.dosed and found.tan is not None else 0.0
     rise = full_load_mg_l(system) if code == "prove" else REFILL_TO_MG_L - there
-    given: Dose = dose(system, None, rise, volume_l=found.volume_l)
+    own = system.ammonia_source
+    # A day's load must come free in that day.
+    slow = (
+        code == "prove"
+        and own is not None
+        and composition(own.source, own.strength_pct or feed_strength(system, own.source)).organic
+    )
+    given: Dose = dose(system, PROOF_SOURCE if slow else None, rise, volume_l=found.volume_l)
+    if slow and own is not None:
+        why = (*why, Reason("cycle.prove_with", {"source": own.source}))
     return Advice(
         f"cycle.{code}",
         "dose",

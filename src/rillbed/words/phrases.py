@@ -59,6 +59,8 @@ REASONS: dict[str, str] = {
     "cycle.load": "The planned feed asks for {planned_g:g} of nitrogen a day; the loop handles about {ready_g:g}.",
     "cycle.load_planned": "The planned feed will ask for {planned_g:g} of nitrogen a day. Begin with a fifth of it.",
     "cycle.two_tests": "Ammonia and nitrite must both read below {mark:mg/L} as N, two days running.",
+    "cycle.prove_with": "{source} comes free over days and cannot make a full day's load in one, so the proof takes "
+    "ammonia itself. Without it, begin with very few fish and little feed, as if nothing were proved.",
     "cycle.fish_in_rule": "With fish in the water no ammonia is dosed. The ration and the chloride in the water "
     "are what keep them safe.",
     "cycle.first_fish": "No fish are in the log yet. Begin with {share:one in} of the fish you plan and feed them "
