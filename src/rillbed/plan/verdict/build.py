@@ -67,7 +67,7 @@ def band(
     worst = _worst(ladder, ends, at_ends)
     level = by_chance(probabilities)
     # An interval nobody read is a spread of members: its draws have spoken already.
-    if basis != "model":
+    if found.ends[quantity].basis != "model" or found.ends[quantity].age_days is not None:
         level = max(level, *at_ends, key=LEVELS.index)
     level, extra = _lowest_step(found, quantity, level, probabilities, ends)
     line = ladder.decided(worst)

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from rillbed import facts
 from rillbed.engine import Forecast
+from rillbed.garden.log import LogEntry
+from rillbed.garden.payloads import Dosed, ToppedUp, WaterChanged
 from rillbed.garden.system import System
 from rillbed.plan.members import quantile
-from rillbed.plan.verdict.evidence import Evidence
+from rillbed.plan.verdict.evidence import Evidence, gather
 from rillbed.plan.verdict.sampling import COUNT, Floats, Samples, draw
 from rillbed.plan.verdict.who import Who
 
@@ -35,7 +37,8 @@ class Ends:
 class Waters:
     """Everything known of the water on one day.
 
-    `history` holds all readings by quantity, oldest first; `ends` and `samples` what the bands are made from.
+    `history` holds all readings by quantity, oldest first; `ends` and `samples` what the bands are made from;
+    `untreated_l` is the source water that went in untreated lately, `changed_at` when water or a dose went in.
     """
 
     system: System
@@ -44,6 +47,8 @@ class Waters:
     history: Mapping[str, tuple[Evidence, ...]]
     ends: Mapping[str, Ends]
     samples: Samples
+    untreated_l: float = 0.0
+    changed_at: tuple[datetime, ...] = ()
 
     def seen(self, quantity: str) -> Evidence | None:
         """Latest reading of a quantity."""
@@ -62,17 +67,41 @@ class Waters:
 
 
 def waters(
-    system: System, who: Who, history: Mapping[str, tuple[Evidence, ...]], forecast: Forecast | None, on: date
+    system: System,
+    who: Who,
+    log: Sequence[LogEntry],
+    forecast: Forecast | None,
+    on: date,
+    more: Mapping[str, tuple[float, float]] | None = None,
 ) -> Waters:
     """Draw plausible waters and set the ends.
 
     A fresh reading gives the ends by itself. Where a stale one is all there is the members draw the waters, and the
-    ends take in both: a member may only make a verdict stricter.
+    ends take in both: a member may only make a verdict stricter. ``more`` holds further ranges to assume.
     """
+    history = gather(system, log, on)
     latest = {quantity: items[-1] for quantity, items in history.items()}
-    samples = draw(latest, forecast, on, assumed(system, on))
+    samples = draw(latest, forecast, on, assumed(system, on) | dict(more or {}))
     ends = {quantity: _ends(quantity, latest.get(quantity), samples) for quantity in samples.values}
-    return Waters(system, who, on, history, ends, samples)
+    changes = [entry for entry in log if isinstance(entry.payload, WaterChanged | ToppedUp | Dosed)]
+    return Waters(
+        system, who, on, history, ends, samples, _untreated_l(system, changes, on), tuple(item.at for item in changes)
+    )
+
+
+def _untreated_l(system: System, changes: Sequence[LogEntry], on: date) -> float:
+    """Litres of source water that went in untreated lately."""
+    total = 0.0
+    for entry in changes:
+        payload = entry.payload
+        if (on - system.day_of(entry.at)).days > facts.value("verdict.untreated_days"):
+            continue
+        from_source = isinstance(payload, WaterChanged) or (
+            isinstance(payload, ToppedUp) and payload.source == "source"
+        )
+        if isinstance(payload, WaterChanged | ToppedUp) and from_source and not payload.treated:
+            total += payload.litres
+    return total
 
 
 def assumed(system: System, on: date) -> dict[str, tuple[float, float]]:
