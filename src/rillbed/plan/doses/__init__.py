@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 
 from rillbed.engine import Forecast
 from rillbed.garden.system import System
 from rillbed.plan.advice import Reason
-from rillbed.plan.doses import base, limits
+from rillbed.plan.doses import acid, base, change, chlorine, iron, limits, media, mix, salt
 from rillbed.plan.doses.answer import KINDS, DosePlan, Goal, Refusal, Step
 from rillbed.plan.doses.water import Contradiction, Samples, Water, samples
 
 __all__ = ["KINDS", "DosePlan", "Goal", "Refusal", "Samples", "Step", "Water", "plan"]
 
 Answer = DosePlan | Refusal
-# Goals that turn on pH and alkalinity together.
-_CARBONATE: dict[str, Callable[[Goal, Water, Samples, Iterable[str]], Answer]] = {
-    "raise_ph": base.plan,
-    "raise_alkalinity": base.plan,
-}
 
 
 def plan(
@@ -33,7 +28,7 @@ def plan(
     water : Water
         The water as read; `Water.of` takes it from a log.
     system : System
-        The loop; its shelf and source water are used.
+        The loop; its shelf, beds and source water are used.
     shelf : iterable of str or None
         Supplies at hand; ``None``: the system's.
     forecast : Forecast or None
@@ -48,13 +43,27 @@ def plan(
     refused = limits.forbidden(goal)
     if refused is not None:
         return refused
-    if goal.kind not in _CARBONATE:
-        raise ValueError(f"goal.kind = {goal.kind!r}: must be one of {', '.join(_CARBONATE)}")
+    if goal.kind == "protect_nitrite":
+        return salt.plan(goal, water, own)
+    if goal.kind == "dechlorinate":
+        return chlorine.plan(goal, water, system, own)
+    if goal.kind == "iron":
+        return iron.plan(goal, water, own)
     try:
         sample = samples(water, forecast)
     except KeyError as error:
+        if goal.kind == "dilute":
+            return change.plan(goal, water, None, system, own)
         return limits.missing(goal, str(error.args[0]))
     except Contradiction:
         why = Reason("refuse.contradiction", {"quantities": ("ph", "alkalinity")})
         return Refusal(goal, "refuse.contradiction", (why,), (Reason("instead.read_again"),), ask="ph")
-    return _CARBONATE[goal.kind](goal, water, sample, own)
+    if goal.kind == "dilute":
+        return change.plan(goal, water, sample, system, own)
+    if goal.kind == "lower_ph":
+        return acid.plan(goal, water, sample, own, system)
+    if goal.kind == "carbonate_media":
+        return media.plan(goal, water, sample)
+    if goal.kind == "supplement":
+        return mix.plan(goal, water, sample, own)
+    return base.plan(goal, water, sample, own)

@@ -36,6 +36,9 @@ class Goal:
         For ``dechlorinate``: fresh water to be treated; ``None``: all water of the loop.
     each_litres : float or None
         For ``dilute``: size of one change; ``None``: the largest that is safe.
+    source : mapping
+        For ``dilute``: what was read in the fresh water, by quantity (``tan``, ``temperature``, ``ph``, ...), over
+        what the system says of it.
     needs : mapping
         For ``supplement``: rise wanted by element, mg/L, and alkalinity in meq/L.
     """
@@ -46,6 +49,7 @@ class Goal:
     quantity: str = "tan"
     litres: float | None = None
     each_litres: float | None = None
+    source: Mapping[str, float] = field(default_factory=dict)
     needs: Mapping[str, float] = field(default_factory=dict)
 
     def __post_init__(self) -> None:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 import numpy as np
 
 from rillbed import facts
 from rillbed.plan.advice import Reason
 from rillbed.plan.answers import Band
-from rillbed.plan.doses import course, limits, parts
+from rillbed.plan.doses import course, limits, mix, parts
 from rillbed.plan.doses.answer import DosePlan, Goal, Refusal
 from rillbed.plan.doses.chemistry import PH_CAP, harmed, shown
 from rillbed.plan.doses.course import DAYS, Day, daily, steps_of, used_up
@@ -42,6 +43,10 @@ def plan(goal: Goal, water: Water, sample: Samples, shelf: Iterable[str]) -> Dos
     if refused is not None:
         return refused
     given = sum(day.eq_m3 for day in days)
+    if given < 0.99 * wanted and goal.substance is None:
+        together = _together(goal, water, sample, tuple(shelf), wanted, given)
+        if together is not None:
+            return together
     steps = [step for day in days for step in steps_of(day, water, agent)]
     first = days[0]
     why = [Reason("doses.base", {"wanted": wanted, "supply": choice.id, "days": len(days), "cap": PH_CAP})]
@@ -62,6 +67,20 @@ def plan(goal: Goal, water: Water, sample: Samples, shelf: Iterable[str]) -> Dos
         facts=(f"supplements/{choice.id}", "dosing.ph_step", "dosing.no_base_from_tan", "carbonate.k1"),
         harm=max(harmed(day.start, day.made) for day in days),
     )
+
+
+def _together(
+    goal: Goal, water: Water, sample: Samples, shelf: tuple[str, ...], wanted: float, alone: float
+) -> DosePlan | None:
+    """Try all bases of the shelf in one schedule where one alone falls short; ``None`` if that is no better."""
+    if sum(name in BASES for name in shelf) < 2:
+        return None
+    found = mix.plan(replace(goal, needs={"alkalinity": wanted}), water, sample, shelf)
+    if isinstance(found, Refusal):
+        return None
+    table = facts.supplements()
+    given = sum(s.amount * table[s.substance].alkalinity_eq_per_g / water.volume_m3 for s in found.steps)
+    return found if given > 1.01 * alone else None
 
 
 def wanted_meq_l(goal: Goal, sample: Samples) -> float | Refusal:

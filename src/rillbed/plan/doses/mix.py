@@ -1,0 +1,166 @@
+"""Several needs at once, or one that no single base can meet: which supplies, on which days, solved together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from rillbed import facts
+from rillbed.plan.advice import Reason, Value
+from rillbed.plan.doses import course, limits, parts, schedule
+from rillbed.plan.doses.answer import DosePlan, Goal, Refusal, Step
+from rillbed.plan.doses.chemistry import PH_CAP, TOLERATED, harmed
+from rillbed.plan.doses.schedule import ALKALINITY, Problem, Product, Schedule
+from rillbed.plan.doses.water import Samples, Water
+from rillbed.plan.members import quantile
+from rillbed.plan.shelf import BASES, BRINGERS, Choice, bringer_of
+
+DAYS = int(facts.value("dosing.plan_days"))
+LEAST_G = facts.value("dosing.least_grams")
+_TRIES = 6
+
+
+def plan(goal: Goal, water: Water, sample: Samples, shelf: Iterable[str]) -> DosePlan | Refusal:
+    """Lay out the supplies for the needs of the goal, mg/L by element and alkalinity in meq/L."""
+    needs = {name: value for name, value in goal.needs.items() if value > 0.0}
+    known = (*BRINGERS, ALKALINITY)
+    if not needs or set(needs) - set(known):
+        raise ValueError(f"needs = {sorted(goal.needs)}: give a rise above 0 of some of {', '.join(known)}")
+    held = limits.alkaline_with_ammonia(goal, water, sample) if ALKALINITY in needs else None
+    if held is not None:
+        if len(needs) == 1:
+            return held
+        needs.pop(ALKALINITY)
+    own = tuple(shelf)
+    names = candidates(needs, own, quantile(sample.ph, sample.weights, 1.0 - TOLERATED))
+    found, harm = solved(needs, water, sample, names)
+    refused = limits.toxic_ammonia(goal, water, sample, walked(found, water, sample)[1].ph)
+    if refused is not None:
+        return refused
+    if not found.used:
+        why = Reason("refuse.no_supply", {"elements": tuple(needs)})
+        return Refusal(goal, "refuse.no_supply", (why,), (Reason("instead.drain_and_refill"),))
+    steps = _steps(found, water, sample)
+    why_more = [
+        Reason("doses.short", {"element": k, "short": v}) for k, v in found.short.items() if v > 0.01 * needs[k]
+    ]
+    table = facts.supplements()
+    buy = [Reason("supply.buy", {"supply": name}) for name in found.used if name not in own]
+    return DosePlan(
+        goal,
+        tuple(steps),
+        expect=(Reason("expect.rises", _rises(needs, found)),),
+        retest_day=1 if ALKALINITY in needs else max(step.day for step in steps) + 1,
+        reasons=(Reason("doses.mix", {"elements": tuple(needs), "count": len(found.used)}), *why_more, *buy),
+        not_to_do=(Reason("not.all_at_once"), *((held.why[0],) if held is not None else ())),
+        cautions=tuple(dict.fromkeys(code for name in found.used for code in table[name].cautions)),
+        facts=(*(f"supplements/{name}" for name in found.used), "dosing.ph_step"),
+        harm=harm,
+    )
+
+
+def candidates(needs: Mapping[str, float], shelf: tuple[str, ...], ph: float) -> tuple[str, ...]:
+    """Supplies that bring what is needed: those on the shelf, else the usual one of each need."""
+    out: dict[str, None] = {}
+    for name in needs:
+        usual = tuple(BASES) if name == ALKALINITY else BRINGERS[name]
+        own = [item for item in usual if item in shelf]
+        if name == "fe":
+            own = [bringer_of("fe", shelf, ph).id]
+        if not own:
+            own = [usual[0]] if name == ALKALINITY else [bringer_of(name, shelf, ph).id]
+        out |= dict.fromkeys(own)
+    return tuple(out)
+
+
+def solved(needs: Mapping[str, float], water: Water, sample: Samples, names: tuple[str, ...]) -> tuple[Schedule, float]:
+    """Solve with the linear caps on pH, then hold every day against the full chemistry; tighten until it holds."""
+    slack = 1.0
+    for _ in range(_TRIES):
+        found = schedule.solve(problem(needs, water, sample, names, slack))
+        harm = walked(found, water, sample)[0]
+        if harm <= TOLERATED:
+            return found, harm
+        slack *= 0.85
+    raise ValueError("needs: no dose of these supplies is small enough to weigh")
+
+
+def problem(
+    needs: Mapping[str, float], water: Water, sample: Samples, names: tuple[str, ...], slack: float = 1.0
+) -> Problem:
+    """Put the needs and supplies into the shape of the programme."""
+    table = facts.supplements()
+    products = []
+    for name in names:
+        row = table[name]
+        per_g = dict(parts.brings(row, 1.0, water.volume_m3))
+        most = 1e4 * water.volume_m3
+        share, hydroxide = 0.0, False
+        if name in BASES:
+            agent = course.base(Choice(name, row, True))
+            per_g[ALKALINITY] = row.alkalinity_eq_per_g / water.volume_m3
+            share = per_g[ALKALINITY] / (slack * agent.bound_eq_m3(sample))
+            most, hydroxide = agent.most_meq_l / per_g[ALKALINITY], BASES[name] == "hydroxide"
+        elif row.kind == "chelate":
+            most = parts.PER_DAY["fe"] / per_g["fe"]
+        products.append(Product(name, per_g, min(LEAST_G, most), most, _family(row.kind), share, hydroxide))
+    apart = frozenset(
+        (a.id, b.id)
+        for a in products
+        for b in products
+        if a.id != b.id
+        and a.per_g.get("ca", 0.0) > 0.0
+        and (b.per_g.get("s", 0.0) > 0.0 or b.per_g.get("p", 0.0) > 0.0)
+    )
+    irons = [name for name in names if table[name].kind == "chelate"]
+    after = frozenset((iron, name) for iron in irons for name in names if name in BASES)
+    return Problem(needs, products, DAYS, parts.PER_DAY, parts.room_mg_l(water), apart, after)
+
+
+def walked(found: Schedule, water: Water, sample: Samples) -> tuple[float, Samples]:
+    """Follow the bases of a schedule: the largest share of weight that breaks the cap on a day, and the water after."""
+    harm, now = 0.0, sample
+    for d in range(found.problem.days):
+        for item, row in zip(found.problem.products, found.grams, strict=True):
+            if row[d] > 0.0 and item.id in BASES:
+                agent = course.base(Choice(item.id, facts.supplements()[item.id], True))
+                eq = float(row[d]) * agent.eq_per_g / water.volume_m3
+                made = agent.effect(now, eq)
+                harm = max(harm, harmed(now, made))
+                now = replace(now, ph=made.settled, alkalinity_meq_l=now.alkalinity_meq_l + eq)
+    return harm, now
+
+
+def _family(kind: str) -> str:
+    return "chelate" if kind == "chelate" else "base" if kind == "base" else "salt"
+
+
+def _steps(found: Schedule, water: Water, sample: Samples) -> list[Step]:
+    out: list[Step] = []
+    now = sample
+    for d in range(found.problem.days):
+        for item, row in zip(found.problem.products, found.grams, strict=True):
+            grams = float(row[d])
+            if grams <= 0.0:
+                continue
+            supply = facts.supplements()[item.id]
+            if item.id in BASES:
+                agent = course.base(Choice(item.id, supply, True))
+                eq = grams * agent.eq_per_g / water.volume_m3
+                made = agent.effect(now, eq)
+                out += course.steps_of(course.Day(d, grams, eq, made, now), water, agent)
+                now = replace(now, ph=made.settled, alkalinity_meq_l=now.alkalinity_meq_l + eq)
+                continue
+            litres = parts.dissolve_l(supply, grams, strong=False)
+            adds = parts.brings(supply, grams, water.volume_m3)
+            out.append(Step(d, parts.FIRST_HOUR, item.id, grams, "g", litres, adds_mg_l=adds))
+    return sorted(out, key=lambda step: (step.day, step.hour))
+
+
+def _rises(needs: Mapping[str, float], found: Schedule) -> dict[str, Value]:
+    reached = {name: need - found.short[name] for name, need in needs.items()}
+    order = sorted(reached, key=lambda name: -reached[name])
+    assert np.isfinite(list(reached.values())).all()
+    return {"elements": tuple(order), "mg_l": tuple(reached[name] for name in order), "cap": PH_CAP}
