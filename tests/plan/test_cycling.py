@@ -180,10 +180,16 @@ def test_a_start_on_an_organic_source_waits_for_what_is_bound_and_is_proved_with
     proof = plan(emulsion, [salt(1, 10), *clear], made(completion=np.linspace(20, 60, 100)), on).advice[0]
     assert (proof.code, proof.params["source"]) == ("cycle.prove", "ammonium_chloride")
     assert "cycle.prove_with" in {item.code for item in proof.reasons}
-    slow, quick = (ahead(loop, (), on=START, horizon_days=200, members=60) for loop in (emulsion, system))
+    warm = [loop.model_copy(update={"water_temp_c": (25.0,) * 12}) for loop in (emulsion, system)]
+    slow, quick = (ahead(loop, (), on=START, horizon_days=200, members=60) for loop in warm)
     assert quick.at("tan_mg_l", START).mean() > 1.9
     assert 0.01 < slow.at("tan_mg_l", START).mean() < 0.5
     assert np.nanmedian(slow.completion) > np.nanmedian(quick.completion)
+    assert np.isfinite(slow.completion).mean() > 0.8
+    # Once there is ammonia for the proof, refills are ammonia too.
+    low = [read(2, "tan", 0.0, 0.2, 20), read(3, "no2", 0.5, 1.0, 20)]
+    refill = plan(emulsion, [salt(1, 10), *low], made(completion=np.linspace(20, 60, 100)), on).advice[0]
+    assert (refill.code, refill.params["source"]) == ("cycle.dose", "ammonium_chloride")
     # Nothing is added on the day after, while three quarters of the first dose are still bound.
     assert (slow.columns["n_dose"][0] > 0).all()
     assert not slow.columns["n_dose"][1].any()
@@ -195,3 +201,11 @@ def test_the_members_hold_back_what_a_source_holds_back(system, source):
     own = AmmoniaSource.make({"source": source, "strength_pct": strength})
     rules = startup_future(system.model_copy(update={"ammonia_source": own}), START)
     assert rules.refill_bound_share == pytest.approx(1.0 - composition(source, strength).at_once)
+
+
+def test_a_start_on_ammonia_solution_is_planned_like_any_other(system, made, on):
+    own = AmmoniaSource.make({"source": "ammonia_solution", "strength_pct": 9.5})
+    loop = system.model_copy(update={"ammonia_source": own})
+    low = [read(2, "tan", 0.0, 0.2, 20), read(3, "no2", 0.5, 1.0, 20)]
+    refill = plan(loop, [salt(1, 10), *low], made(completion=np.linspace(20, 60, 100)), on).advice[0]
+    assert (refill.code, refill.unit, refill.params["source"]) == ("cycle.dose", "mL", "ammonia_solution")

@@ -39,7 +39,7 @@ class Future:
         True when the ammonia comes with its own acid anion (a chloride salt): no alkalinity is brought.
     refill_bound_share
         Part of a refill that comes free only over days, as organic nitrogen does (0 to 1). The next one then waits
-        until little is still to come; the full load is always ammonia.
+        until little is still to come; the full load, and every dose after the first such, is ammonia.
     full_load_mg_l
         The load (mg/L as N) given in place of the refill once the water reads clear; its disappearance in 24 h, two
         days running, is completion. Take what the planned feed will make in a day.

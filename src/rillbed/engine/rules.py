@@ -27,7 +27,9 @@ def refill(w: World) -> Flags:
     go = challenge | ((y[S.TAN] < f.refill_below_mg_l) & (y[S.NO2] < f.hold_no2_mg_l) & ~owing)
     target = np.where(challenge, f.full_load_mg_l, f.refill_to_mg_l)
     grams = np.where(go, np.maximum(target - y[S.TAN], 0.0), 0.0) * w.volume
-    bound = np.where(challenge, 0.0, f.refill_bound_share * grams)
+    # Who has ammonia for the proof goes on with it.
+    w.tried |= challenge
+    bound = np.where(w.tried, 0.0, f.refill_bound_share * grams)
     extra = {} if f.refill_salt or f.refill_bound_share else {"alk": grams * st.EQ_PER_G["n_nh4"]}
     w.gain("n_dose", water.dose(y, w.volume, {"tan": grams - bound, "organic": bound, **extra}, w.books))
     w.primed |= go

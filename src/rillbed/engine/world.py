@@ -60,6 +60,7 @@ class World:
         self.felt = fishes.Felt(np.zeros(m), np.zeros(m), y[S.CL] + 0.0, y[S.O2] + 0.0)
         self.feed_mean = np.zeros(m)
         self.primed: Flags = np.zeros(m, bool)  # ammonia has been given
+        self.tried: Flags = np.zeros(m, bool)  # the full load has been given
         self.basing: Flags = np.zeros(m, bool)  # base is being given until the target is reached
         self.passes = np.zeros(m)
         self.completion = np.full(m, np.nan)

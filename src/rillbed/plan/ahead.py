@@ -11,6 +11,7 @@ from rillbed.engine import MODEL_VERSION, Arrival, Forecast, Future, forecast
 from rillbed.engine.run import full_load_mg_l
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
+from rillbed.plan.look import doses, until
 from rillbed.plan.rules import CLEAR_MG_L, HOLD_NO2_MG_L, REFILL_BELOW_MG_L, REFILL_TO_MG_L
 
 __all__ = ["MODEL_VERSION", "SALTS", "ahead", "alkalinity_marks", "startup_future"]
@@ -56,6 +57,13 @@ def bound_share(source: str) -> float:
     return 1.0 - facts.ammonia_sources()[source].at_once_share
 
 
+def took_ammonia(system: System, log: Sequence[LogEntry]) -> bool:
+    """Whether a source that needs no breaking down was ever dosed."""
+    table = facts.ammonia_sources()
+    given = {item.substance for _, item in doses(system, log)} & set(table)
+    return any(table[source].at_once_share >= 1.0 for source in given)
+
+
 def ahead(
     system: System,
     entries: Sequence[LogEntry],
@@ -65,7 +73,10 @@ def ahead(
     members: int = 200,
     seed: int | None = None,
 ) -> Forecast:
-    """Forecast under the rules of `startup_future`."""
+    """Forecast under the rules of `startup_future`; a log with ammonia in it goes on with ammonia."""
+    future = startup_future(system, on)
+    if future.refill_bound_share and took_ammonia(system, until(system, entries, on)):
+        future = replace(future, refill_bound_share=0.0)
     return forecast(
         system,
         entries,
@@ -73,5 +84,5 @@ def ahead(
         horizon_days=horizon_days,
         members=members,
         seed=seed,
-        future=startup_future(system, on),
+        future=future,
     )

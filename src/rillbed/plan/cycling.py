@@ -15,6 +15,7 @@ from rillbed.garden.log import LogEntry
 from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
 from rillbed.plan.advice import Advice, Reason, Urgency, dosed
+from rillbed.plan.ahead import bound_share, took_ammonia
 from rillbed.plan.answers import Band, CyclingPlan, Dose, Sowing
 from rillbed.plan.ledger import Addition, additions, load_mg_l, still_to_come_mg_l
 from rillbed.plan.look import latest, readings, unread_dose, until
@@ -30,7 +31,7 @@ from rillbed.plan.rules import (
     decide,
     stage,
 )
-from rillbed.plan.sources import composition, dose, dose_reasons, feed_strength
+from rillbed.plan.sources import dose, dose_reasons
 from rillbed.science.feed import sizing_tan_g_day
 
 # A challenge counts only when the dose was a full one, within a kitchen scale's error.
@@ -61,7 +62,7 @@ def plan(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: da
     days = forecast.completion - forecast.index(on)
     unread = unread_dose(system, log, frozenset(facts.ammonia_sources()))
     fish = state_at(system, log, on).fish_count > 0
-    found = Findings(tan, no2, waiting, bool(given), volume_l, unread, fish)
+    found = Findings(tan, no2, waiting, bool(given), volume_l, unread, fish, took_ammonia(system, log))
     where = stage(tan, no2, dosed_before=bool(given), proven=proven)
     sowing = None if proven else _sowing(days, forecast, on)
     ready = band(forecast.at("cap_a_g_m3_day", on) * forecast.at("volume_m3", on), forecast.weights)
@@ -96,7 +97,7 @@ def is_starting(system: System, state: LoopState) -> bool:
 
 
 class Findings:
-    """What the decision rests on: readings, the ledger, whether anything was dosed, the water in litres, fish."""
+    """What the decision rests on: readings, the ledger, what was dosed, the water in litres, fish."""
 
     def __init__(
         self,
@@ -107,9 +108,10 @@ class Findings:
         volume_l: float,
         unread: date | None,
         fish: bool,
+        ammonia: bool,
     ) -> None:
         self.tan, self.no2, self.to_come, self.dosed, self.volume_l = tan, no2, to_come, dosed, volume_l
-        self.unread, self.fish = unread, fish
+        self.unread, self.fish, self.ammonia = unread, fish, ammonia
 
 
 def planned_load_g_day(system: System) -> float | None:
@@ -183,14 +185,13 @@ def _advice(
         return (Advice("cycle.fish_in", "feed", reasons=why, urgency=Urgency.TOXIC_NITROGEN),)
     if system.ammonia_source is None:
         return (Advice("cycle.no_source", "wait", reasons=ahead, urgency=Urgency.TOXIC_NITROGEN),)
-    source = system.ammonia_source.source
     code = decide(
         found.tan,
         found.no2,
         on=on,
         dosed_before=found.dosed,
         to_come_mg_l=found.to_come,
-        organic=composition(source).organic,
+        organic=bound_share(system.ammonia_source.source) > 0.0,
         unread=found.unread,
     )
     why = _why(code, found, on)
@@ -205,16 +206,13 @@ def _dose_advice(system: System, found: Findings, code: str, why: tuple[Reason, 
     # A refill tops up from the highest value the reading allows; a proof is a day's full load.
     there = found.tan.worst_high if code == "dose" and found.dosed and found.tan is not None else 0.0
     rise = full_load_mg_l(system) if code == "prove" else REFILL_TO_MG_L - there
-    own = system.ammonia_source
-    # A day's load must come free in that day.
-    slow = (
-        code == "prove"
-        and own is not None
-        and composition(own.source, own.strength_pct or feed_strength(system, own.source)).organic
-    )
+    assert system.ammonia_source is not None
+    own = system.ammonia_source.source
+    # A day's load must come free in that day; who has ammonia for that goes on with it.
+    slow = bound_share(own) > 0.0 and (code == "prove" or found.ammonia)
     given: Dose = dose(system, PROOF_SOURCE if slow else None, rise, volume_l=found.volume_l)
-    if slow and own is not None:
-        why = (*why, Reason("cycle.prove_with", {"source": own.source}))
+    if slow and code == "prove":
+        why = (*why, Reason("cycle.prove_with", {"source": own}))
     return Advice(
         f"cycle.{code}",
         "dose",
