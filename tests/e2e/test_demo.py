@@ -93,6 +93,12 @@ def test_a_job_is_done_otherwise_in_few_taps_and_undone(start, phone) -> None:
         phone.tap(job.get_by_role("button", name="Done"))
         assert phone.taps == 2
         page.get_by_text("Saved: Fed").wait_for()
+        # A chart is read by keyboard: its words come from its own table.
+        chart = page.locator('figure[aria-labelledby="h-nitrate"]')
+        chart.locator("svg[tabindex]").first.focus()
+        page.keyboard.press("End")
+        said = chart.locator(".readout").inner_text()
+        assert said.split(" · ")[0] == chart.locator("tbody tr").last.locator("th").text_content()
         assert "21\u00a0g" in page.inner_text(".rill > .done")
         phone.tap(page.get_by_role("button", name="Undo").first)
         page.get_by_text("Taken back").first.wait_for()

@@ -7,6 +7,7 @@ from uuid import UUID, uuid4
 import pytest
 from django.test import TestCase
 
+from rillbed import words
 from rillbed.garden.chains import effective
 from rillbed.garden.log import PAYLOADS
 from rillbed.web import bridge, clock
@@ -148,6 +149,24 @@ class Entries(TestCase):
         assert self.client.post(f"/log/{key}/correct", form).status_code == 302
         (now,) = (one for one in effective(bridge.entries(self.loop)) if one.kind == "reading")
         assert now.payload.interval == (40, 40)
+
+    def test_the_whole_chain_of_corrections_stays_to_be_seen_with_who_and_when(self) -> None:
+        key = last = self.send("note", {"text": "first"})
+        for text in ("second", "third"):
+            new = str(uuid4())
+            assert self.client.post(f"/log/{last}/correct", {"uuid": new, "text": text}).status_code == 302
+            last = new
+        told = f"keeper, {words.day(clock.now().date())}"
+
+        def line() -> str:
+            return next(li for li in self.client.get("/log").content.decode().split("<li") if "third" in li)
+
+        assert line().index("third") < line().index("first") < line().index("second")
+        assert line().count(told) == 3
+        assert line().count('class="gone"') == 2
+        self.client.post("/log/withdraw", {"uuid": str(uuid4()), "entry": [key]})
+        assert line().count('class="gone"') == 4
+        assert f"Taken back, by {told}" in line()
 
     def test_a_job_is_done_as_advised_or_otherwise(self) -> None:
         advised = {"substance": "potassium_bicarbonate", "amount": {"value": 30, "unit": "g"}}

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_POST
 
 from rillbed import words
 from rillbed.garden.errors import GardenError
+from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import worker
@@ -69,10 +70,20 @@ def _line(chain: Chain, system: System) -> dict[str, object]:
         "what": happened(last),
         "uuid": last.uuid,
         "standing": chain.standing,
-        "before": [happened(one) for one in chain.before[: None if chain.standing else -1]],
-        "back": "" if chain.standing else f"{happened(chain.now)}, by {chain.now.author or 'somebody'}",
-        "by": chain.now.author if chain.before else "",
+        "before": [_old(one, system) for one in chain.before[: None if chain.standing else -1]],
+        "back": "" if chain.standing else f"{happened(chain.now)}, by {_told(chain.now, system)}",
+        "by": _told(chain.now, system) if chain.before else "",
     }
+
+
+def _old(entry: LogEntry, system: System) -> tuple[str, str]:
+    return happened(entry), _told(entry, system)
+
+
+def _told(entry: LogEntry, system: System) -> str:
+    """Say who wrote an entry and when, which for a correction is later than what it tells of."""
+    at = clock.local(system, entry.recorded_at)
+    return f"{entry.author or 'somebody'}, {words.day(at.date())} {at:%H:%M}"
 
 
 @require_POST
