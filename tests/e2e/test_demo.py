@@ -95,7 +95,7 @@ def test_a_job_is_done_otherwise_in_few_taps_and_undone(start, phone) -> None:
         page.get_by_text("Saved: Fed").wait_for()
         # A chart is read by keyboard: its words come from its own table.
         chart = page.locator('figure[aria-labelledby="h-nitrate"]')
-        chart.locator("svg[tabindex]").first.focus()
+        chart.locator("svg[tabindex]:visible").focus()
         page.keyboard.press("End")
         said = chart.locator(".readout").inner_text()
         assert said.split(" · ")[0] == chart.locator("tbody tr").last.locator("th").text_content()
