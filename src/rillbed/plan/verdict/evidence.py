@@ -101,6 +101,7 @@ def gather(system: System, log: Sequence[LogEntry], today: date) -> dict[str, tu
 
 def _noise(payload: Reading) -> tuple[float, float]:
     """Error of the kind of test used, from the neutral table: (log scale, amount in canonical units)."""
+    # A bare number of a quantity without a listed meter is taken at its word.
     meter = payload.low == payload.high
     rows = [row for row in facts.kits().values() if row.quantity == payload.quantity and (row.kind == "meter") == meter]
     if not rows:

@@ -96,15 +96,22 @@ def draw(
     return Samples(values, basis)
 
 
+def chosen(forecast: Forecast) -> NDArray[np.int64]:
+    """Member behind each draw, as many draws each as its weight asks for, (COUNT,)."""
+    cumulative = np.cumsum(forecast.weights) / forecast.weights.sum()
+    picked: NDArray[np.int64] = np.minimum(
+        np.searchsorted(cumulative, lattice("member")), forecast.weights.size - 1
+    ).astype(np.int64)
+    return picked
+
+
 def _members(forecast: Forecast | None, on: date) -> dict[str, Floats]:
     """Members of one day, as many times each as its weight asks for."""
     if forecast is None or not 0 <= (on - forecast.start).days <= forecast.days:
         return {}
-    cumulative = np.cumsum(forecast.weights) / forecast.weights.sum()
-    chosen = np.minimum(np.searchsorted(cumulative, lattice("member")), forecast.weights.size - 1)
-    row = forecast.index(on)
+    row, picked = forecast.index(on), chosen(forecast)
     return {
-        quantity: forecast.columns[column][row].astype(np.float64)[chosen]
+        quantity: forecast.columns[column][row].astype(np.float64)[picked]
         for quantity, column in COLUMNS.items()
         if column in forecast.columns
     }
