@@ -7,7 +7,7 @@ import pytest
 
 from rillbed import facts
 from rillbed.garden.log import LogEntry
-from rillbed.garden.system import AmmoniaSource
+from rillbed.garden.system import AmmoniaSource, Bed
 from rillbed.plan.ahead import ahead, startup_future
 from rillbed.plan.cycling import plan
 from rillbed.plan.ledger import additions, load_mg_l
@@ -180,7 +180,9 @@ def test_a_start_on_an_organic_source_waits_for_what_is_bound_and_is_proved_with
     proof = plan(emulsion, [salt(1, 10), *clear], made(completion=np.linspace(20, 60, 100)), on).advice[0]
     assert (proof.code, proof.params["source"]) == ("cycle.prove", "ammonium_chloride")
     assert "cycle.prove_with" in {item.code for item in proof.reasons}
-    warm = [loop.model_copy(update={"water_temp_c": (25.0,) * 12}) for loop in (emulsion, system)]
+    # Gravel, so that there is surface for a full load.
+    beds = (Bed.make({"name": "bed", "kind": "media", "medium": "volcanic_gravel", "area_m2": 2.0}),)
+    warm = [loop.model_copy(update={"water_temp_c": (25.0,) * 12, "beds": beds}) for loop in (emulsion, system)]
     slow, quick = (ahead(loop, (), on=START, horizon_days=200, members=60) for loop in warm)
     assert quick.at("tan_mg_l", START).mean() > 1.9
     assert 0.01 < slow.at("tan_mg_l", START).mean() < 0.5
