@@ -5,7 +5,7 @@ from numpy.typing import ArrayLike
 
 from rillbed.facts import series, value
 from rillbed.science.arrays import Array, array, plain
-from rillbed.science.checks import AMOUNT, POSITIVE, Range, checked
+from rillbed.science.checks import AMOUNT, Range, checked
 from rillbed.science.gas import KLA_THETA
 from rillbed.science.oxygen import OXYGEN_C
 

@@ -68,6 +68,7 @@ def capped_base_eq_m3(
     return plain(np.clip(array(wanted_eq_m3), 0.0, most))
 
 
+@checked(alkalinity_eq_m3=POSITIVE, co2_mol_m3=POSITIVE, ph_step=POSITIVE)
 def largest_acid_eq_m3(alkalinity_eq_m3: ArrayLike, co2_mol_m3: ArrayLike, ph_step: ArrayLike) -> Array:
     """Return the strong acid that lowers pH by `ph_step` in closed water, eq/m3.
 
