@@ -153,7 +153,13 @@ def budget(
     return _reasoned(result)
 
 
-def _parts(system: System, forecast: Forecast, rows: slice) -> dict[str, Floats]:
+def use_meq_l(forecast: Forecast, rows: slice) -> Floats:
+    """Alkalinity the loop itself uses a day, meq/L, (days, members): without source water, base or acid."""
+    parts = _parts(None, forecast, rows)
+    return np.asarray(sum(parts[name] for name in parts if name != "source_water"), dtype=np.float64)
+
+
+def _parts(system: System | None, forecast: Forecast, rows: slice) -> dict[str, Floats]:
     """Use of alkalinity by what takes or gives it, meq/L a day, (days, members); uses positive."""
 
     def column(name: str) -> Floats:
@@ -161,7 +167,7 @@ def _parts(system: System, forecast: Forecast, rows: slice) -> dict[str, Floats]
 
     volume = np.maximum(column("volume_m3"), 1e-6)
     per_g = 1.0 / (N_G_MOL * volume)
-    told = system.source_water.alkalinity_meq_l
+    told = None if system is None else system.source_water.alkalinity_meq_l
     source = facts.choice("source_water.alkalinity_meq_l") if told is None else told
     return {
         "nitrification": 2.0 * column("n_nitrified") * per_g,
