@@ -157,3 +157,13 @@ def test_after_a_start_on_ammonia_salt_alone_only_nitrogen_is_there(soft):
     missing = set(wanting(levels))
     assert named(levels)["n"].state == "present"
     assert missing == ({"k", "p", "fe", "ca", "mg"} if soft else {"k", "p", "fe"})
+
+
+def test_what_the_next_batch_lacks_is_added_although_there_is_enough_for_today(system, made, on):
+    futures = made(p_mg_l=0.8)
+    levels = nutrients(system, (), futures, on)
+    assert supplement_advice(system, levels, futures, on) == ()
+    (advice,) = supplement_advice(system, levels, futures, on, missing=("p",))
+    assert advice.params["element"] == "p"
+    plenty = made(p_mg_l=30.0)
+    assert supplement_advice(system, nutrients(system, (), plenty, on), plenty, on, missing=("p",)) == ()

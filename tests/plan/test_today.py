@@ -192,3 +192,12 @@ def test_a_ration_for_fry_is_logged_as_it_was_weighed(running, made, on):
     meal = answer.advice[codes(answer).index("feed.ration")]
     LogEntry.make({"uuid": UUID(int=9), "at": datetime(2031, 4, 21, tzinfo=ZoneInfo("UTC")), **meal.entry})
     assert meal.entry["payload"]["amount"]["value"] == pytest.approx(0.0731 / 2, rel=0.01)
+
+
+def test_entries_before_the_start_and_a_loop_without_fish_are_pointed_out(running, made, on):
+    notes = {item.code: item.values for item in today(running, [], made(), on).notes}
+    assert "note.no_fish" in notes
+    early = entry(3, "feeding", {"feed": feed_id(), "amount": {"value": 5, "unit": "g"}}, -9)
+    notes = {item.code: item.values for item in today(running, [FISH, early], made(), on).notes}
+    assert notes["note.before_start"]["count"] == 1
+    assert "note.no_fish" not in notes

@@ -151,7 +151,7 @@ def _one(item: Ration, feed: str | None) -> Advice:
         return Advice("feed.stop", "feed", params=params, reasons=(*item.limits, mass), urgency=Urgency.TOXIC_NITROGEN)
     fed = Reason("feed.fed", {"fed_g": item.fed_today_g})
     if item.fed_today_g >= item.per_day_g * (1.0 - 0.5 / item.meals):
-        return Advice("feed.done", "feed", params=params, reasons=(fed,))
+        return Advice("feed.done", "wait", params=params, reasons=(fed,))
     meal = min(item.per_meal_g, item.per_day_g - item.fed_today_g)
     entry = None
     if feed is not None:

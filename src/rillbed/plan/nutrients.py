@@ -98,6 +98,7 @@ def supplement_advice(
     *,
     busy: bool = False,
     first: str | None = None,
+    missing: Sequence[str] = (),
 ) -> tuple[Advice, ...]:
     """Add one element: what binds the room for plants, else what is usually short first.
 
@@ -110,10 +111,16 @@ def supplement_advice(
         Whether base or salt is advised today already.
     first : str or None
         Element that binds the room for plants.
+    missing : sequence of str
+        Elements that must be added before anything can be planted, whatever is there now.
     """
     by_name = {level.element: level for level in levels}
     order = sorted(ORDER, key=lambda name: name != first)
-    short = [name for name in order if by_name[name].mg_l.middle < by_name[name].floor_mg_l]
+    short = [
+        name
+        for name in order
+        if by_name[name].mg_l.middle < by_name[name].floor_mg_l or _wanted(by_name[name], missing)
+    ]
     if not short:
         return ()
     if busy:
@@ -125,6 +132,10 @@ def supplement_advice(
     volume = float(np.median(forecast.at("volume_m3", on)))
     level = by_name[short[0]]
     return (_advice(addition(level, system.shelf, volume, ph), level, tuple(short[1:])),)
+
+
+def _wanted(level: Level, missing: Sequence[str]) -> bool:
+    return level.element in missing and level.mg_l.low < level.target_mg_l
 
 
 def _advice(add: Addition, level: Level, later: tuple[str, ...]) -> Advice:

@@ -151,12 +151,12 @@ def _additions(
     if not planted and (room is None or not plantable(room)):
         return ()
     first = room.binding[0].limit if room is not None and room.binding else None
-    return supplement_advice(system, levels, forecast, on, busy=busy, first=first)
+    missing = room.missing if room is not None else ()
+    return supplement_advice(system, levels, forecast, on, busy=busy, first=first, missing=missing)
 
 
 def _verdict(advice: tuple[Advice, ...]) -> Reason:
-    kinds = ("feed", "dose", "reading", "plant", "pick", "warn")
-    jobs = [item for item in advice if item.kind in kinds and item.code != "feed.done"]
+    jobs = [item for item in advice if item.kind in ("feed", "dose", "reading", "plant", "pick", "warn")]
     if any(item.kind == "warn" and item.urgency <= Urgency.PH_RATE for item in advice):
         return Reason("verdict.urgent", {"count": len(jobs)})
     return Reason("verdict.act", {"count": len(jobs)}) if jobs else Reason("verdict.calm")
