@@ -6,6 +6,7 @@ from importlib.resources import files
 import pytest
 
 from rillbed import facts, units
+from rillbed.facts import trouble
 from rillbed.facts.load import rows_of
 from rillbed.facts.supplies import AmmoniaSource
 from rillbed.facts.table import GRADES
@@ -198,5 +199,6 @@ def test_parameters_are_those_of_the_model_and_sane():
 
 def test_no_source_stands_idle():
     tables = (facts.species, facts.crops, facts.towns, facts.facts, facts.water_limits, facts.growth_classes,
-              facts.dilution_curves, *(table for table, _ in TABLES.values()))  # fmt: skip
+              facts.dilution_curves, trouble.clues, trouble.findings, trouble.actions, trouble.bans,
+              *(table for table, _ in TABLES.values()))  # fmt: skip
     assert {key for table in tables for row in table().values() for key in row.source} == facts.sources().keys()
