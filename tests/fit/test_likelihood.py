@@ -79,7 +79,7 @@ def terms(system, log, water, **how):
     evidence = evidence_of(setting)
     c = setting.coordinates(evidence.nuisances)
     z = np.zeros((len(c.names), len(water)))
-    return evidence, evidence.terms({look: np.array(water) for look in evidence.looks}, c, z)
+    return evidence, evidence.terms({look: np.array(water) for look in evidence.looks}, c, z)[0]
 
 
 def test_bias_of_a_kit_is_summed_as_a_fine_grid_does():

@@ -16,7 +16,7 @@ SD = np.full(6, 0.25)
 def simulate(z):
     shown = SLOPE @ z
     terms = -0.5 * ((shown - READ[:, None]) / SD[:, None]) ** 2
-    return Cloud(z, terms.sum(0), shown, terms, sizes=[z.shape[1]])
+    return Cloud(z, terms.sum(0), shown, terms, terms, shown, sizes=[z.shape[1]])
 
 
 def fresh(k):

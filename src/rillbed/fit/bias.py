@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from scipy.special import ndtr
 
 from rillbed import facts
 from rillbed.engine.result import Array
@@ -61,13 +62,30 @@ class Bias:
         self.chance = p / total
         return np.asarray(np.log(total))
 
+    def below(self, answer: Answer, seen: Mapping[Look, Array], c: Coordinates, z: Array) -> Array:
+        """Probability of an answer lower than this one, given all before, (members,)."""
+        total = np.zeros(z.shape[1])
+        for ion in (False, True):
+            mine = self.ion == ion
+            if mine.any():
+                x = answer.on_scale(seen, self.shift[mine][:, None] + self._own(answer, c, z))
+                low = answer.ends(ion)[0]
+                clean = ndtr((low - x) / answer.noise.sd)
+                slips = answer.noise.slip * (0.5 if np.isfinite(low) else 0.0)
+                total = total + (((1.0 - answer.noise.slip) * clean + slips) * self.chance[mine]).sum(axis=0)
+        return total
+
+    @staticmethod
+    def _own(answer: Answer, c: Coordinates, z: Array) -> Array | float:
+        if answer.reader is None:
+            return 0.0
+        spread = facts.value("fit.ph_bias") if answer.quantity == "ph" else facts.value("fit.reader_spread")
+        return np.asarray(spread * z[c.place(answer.reader)])
+
     def probability(self, session: Sequence[Answer], seen: Mapping[Look, Array], c: Coordinates, z: Array) -> Array:
         """Probability of a session under each option, (options, members)."""
         first = session[0]
-        own: Array | float = 0.0
-        if first.reader:
-            spread = facts.value("fit.ph_bias") if first.quantity == "ph" else facts.value("fit.reader_spread")
-            own = spread * z[c.place(first.reader)]
+        own = self._own(first, c, z)
         parts = []
         for ion in (False, True):
             shift = self.shift[self.ion == ion]

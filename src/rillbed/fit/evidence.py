@@ -23,6 +23,9 @@ from rillbed.units import convert_basis
 FOLLOWED = ("tan", "no2", "no3", "ph", "alkalinity", "gh", "k", "fe", "p", "ca", "mg", "s", "na", "cl", "oxygen", "co2")
 """Quantities the model predicts; chlorine and conductivity are not among them."""
 
+BIN_VARIANCE = 1.0 / 12.0
+WIDEST = 2.0  # an open interval tells no more than one this wide, in reading errors
+
 
 @dataclass(frozen=True)
 class Answer:
@@ -98,19 +101,34 @@ class Evidence:
         """Day of each term of `terms`, (terms,)."""
         return np.array([s[0].look.day for s in self.sessions] + [item.look.day for item in self.living], float)
 
-    def terms(self, seen: Mapping[Look, Array], c: Coordinates, z: Array) -> Array:
+    @property
+    def errors(self) -> Array:
+        """Reading error with the width of the answer, of each of `answers` and `living`, on its scale."""
+        widths = [np.subtract(*a.ends()[::-1]) for a in self.answers]
+        read = [
+            np.sqrt(a.noise.sd**2 + BIN_VARIANCE * min(width, WIDEST * a.noise.sd) ** 2)
+            for a, width in zip(self.answers, widths, strict=True)
+        ]
+        return np.array(read + [item.sd for item in self.living])
+
+    def terms(self, seen: Mapping[Look, Array], c: Coordinates, z: Array) -> tuple[Array, Array]:
         """Ln probability of each session and each living thing given all before it, (terms, members).
+
+        The second array is the probability of less than what was found (of a session: than its first answer).
 
         What a kit's bias and basis may be is summed over, each member for itself: their sum over terms is the ln
         probability of the log.
         """
         kits: dict[tuple[str | None, str], Bias] = {}
-        rows = []
+        rows, less = [], []
         for session in self.sessions:
             bias = kits.get(session[0].kit) or kits.setdefault(session[0].kit, Bias.of(session[0], z.shape[1]))
+            less.append(bias.below(session[0], seen, c, z))
             rows.append(bias.take_in(session, seen, c, z))
         rows += [item.log_probability(seen[item.look]) for item in self.living]
-        return np.stack(rows) if rows else np.zeros((0, z.shape[1]))
+        less += [item.below(seen[item.look]) for item in self.living]
+        none = np.zeros((0, z.shape[1]))
+        return (np.stack(rows), np.stack(less)) if rows else (none, none)
 
 
 def evidence_of(setting: Setting, held_out: frozenset[str] = frozenset()) -> Evidence:

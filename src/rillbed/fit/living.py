@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 import numpy as np
+from scipy.special import ndtr
 
 from rillbed import facts
 from rillbed.engine.cropping import crop_of
@@ -47,13 +48,25 @@ class Living:
 
     def shown(self, seen: Array) -> Array:
         """Give what a member shows, on the scale of `sd`."""
-        if self.kind in ("weighed", "picked", "topped_up"):
+        if self.measured:
             return np.log(np.maximum(np.nan_to_num(seen * self.factor, nan=self.amount), 1e-9))
         return seen
 
+    @property
+    def measured(self) -> bool:
+        """Whether it is an amount, not something that happened or not."""
+        return self.kind in ("weighed", "picked", "topped_up")
+
+    def below(self, seen: Array) -> Array:
+        """Probability of a smaller amount; of what just happened, that of its not happening."""
+        if not self.measured:
+            return np.asarray(1.0 - np.exp(self.log_probability(seen)))
+        clean = ndtr((np.log(self.amount) - self.shown(seen)) / self.sd)
+        return np.asarray((1.0 - SLIP) * clean + SLIP / 2.0)
+
     def log_probability(self, seen: Array) -> Array:
         """Ln probability (density on the ln scale, for amounts) for each member, (members,)."""
-        if self.kind in ("weighed", "picked", "topped_up"):
+        if self.measured:
             expected = np.log(np.maximum(seen * self.factor, 1e-9))
             x = (np.log(self.amount) - expected) / self.sd
             clean = np.exp(-0.5 * x**2) / (self.sd * np.sqrt(2.0 * np.pi))

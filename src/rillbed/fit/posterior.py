@@ -10,10 +10,14 @@ import numpy as np
 
 from rillbed.engine.result import Array
 from rillbed.fit import sampler
+from rillbed.fit.contradiction import Contradiction, contradictions
 from rillbed.fit.coordinates import Coordinates
+from rillbed.fit.directions import Direction, directions, spreads
 from rillbed.fit.evidence import Evidence
 from rillbed.fit.sampler import Cloud
 from rillbed.fit.setting import Setting
+from rillbed.fit.sharpen import Sharper, sharpen
+from rillbed.fit.skill import Foreseen, skill
 
 
 @dataclass(frozen=True)
@@ -67,6 +71,30 @@ class Posterior:
             if name in c.names:
                 z[c.place(name)] = mine[i]
         return c, z
+
+    @cached_property
+    def directions(self) -> tuple[Direction, ...]:
+        """Combinations the log has taught, best known first; nothing else may be reported as learned."""
+        return directions(self, self.evidence.errors)
+
+    @cached_property
+    def spreads(self) -> dict[str, float]:
+        """Spread of every single name over the prior's, where the log has narrowed it."""
+        return spreads(self)
+
+    @cached_property
+    def skill(self) -> tuple[Foreseen, ...]:
+        """How each reading was foreseen before it was used."""
+        return skill(self)
+
+    @cached_property
+    def held_out(self) -> tuple[Contradiction, ...]:
+        """Readings that contradict all the others, as questions."""
+        return contradictions(self)
+
+    def sharpen(self, outcome: Array | None = None) -> tuple[Sharper, ...]:
+        """List what would sharpen the forecast; see `sharpen.sharpen`."""
+        return sharpen(self, outcome)
 
     @cached_property
     def digest(self) -> str:

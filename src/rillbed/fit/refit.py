@@ -32,8 +32,6 @@ class Effort:
 
 
 EFFORTS: dict[str, Effort] = {"quick": Effort(300, 2, 30.0, 100.0), "full": Effort(800, 9, 80.0, 160.0)}
-BIN_VARIANCE = 1.0 / 12.0
-WIDEST = 2.0  # an open interval tells no more than one this wide, in reading errors
 
 
 def simulator(setting: Setting, evidence: Evidence, c: Coordinates) -> sampler.Simulate:
@@ -44,24 +42,15 @@ def simulator(setting: Setting, evidence: Evidence, c: Coordinates) -> sampler.S
         run = setting.run(c, z, days=max(days, 1), looks=looks)
         for d in range(days):
             run.day(d)
-        terms = evidence.terms(run.seen, c, z)
+        terms, below = evidence.terms(run.seen, c, z)
         total = np.where(possible(run.first_params), terms.sum(axis=0), -np.inf)
         shown = [a.on_scale(run.seen) for a in evidence.answers]
         shown += [item.shown(run.seen[item.look]) for item in evidence.living]
-        stacked = np.stack(shown) if shown else np.zeros((0, z.shape[1]))
-        return sampler.Cloud(z, total, stacked, terms, sizes=[z.shape[1]])
+        values = [run.seen[a.look] for a in evidence.answers]
+        stacked, held = (np.stack(rows) if rows else np.zeros((0, z.shape[1])) for rows in (shown, values))
+        return sampler.Cloud(z, total, stacked, terms, below, held, sizes=[z.shape[1]])
 
     return simulate
-
-
-def spreads(evidence: Evidence) -> Array:
-    """Give the reading error with the width of the answer, per piece of evidence, on its scale."""
-    result = []
-    for a in evidence.answers:
-        low, high = a.ends()
-        width = min(high - low, WIDEST * a.noise.sd) if np.isfinite(high - low) else WIDEST * a.noise.sd
-        result.append(np.sqrt(a.noise.sd**2 + BIN_VARIANCE * width**2))
-    return np.array(result + [item.sd for item in evidence.living])
 
 
 def fit(
@@ -115,6 +104,6 @@ def fit(
     simulate = simulator(setting, evidence, c)
     cloud, reached = sampler.sample(
         simulate(c.prior(setting.first, setting.seed, size)), simulate, lambda k: c.draw(setting.seed, size, k * size),
-        spreads(evidence), rounds=effort.rounds, temper=effort.temper, wanted=effort.wanted, progress=progress,
+        evidence.errors, rounds=effort.rounds, temper=effort.temper, wanted=effort.wanted, progress=progress,
     )  # fmt: skip
     return Posterior.of(setting, evidence, c, cloud, reached, members)

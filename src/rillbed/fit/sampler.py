@@ -56,14 +56,18 @@ class Cloud:
         Ln probability of the whole log.
     shown : (answers, points)
         What each reading should show, on its kit's scale.
-    terms : (terms, points)
-        Ln probability of each piece of evidence.
+    terms, below : (terms, points)
+        Ln probability of each piece of evidence given all before it, and probability of less than was found.
+    values : (answers, points)
+        What the water held at each reading, canonical units.
     """
 
     z: Array
     log_l: Array
     shown: Array
     terms: Array
+    below: Array
+    values: Array
     bells: list[Bell | None] = field(default_factory=lambda: [None])
     sizes: list[int] = field(default_factory=list)
     _mix: Array | None = None
@@ -74,6 +78,8 @@ class Cloud:
         self.log_l = np.concatenate([self.log_l, other.log_l])
         self.shown = np.concatenate([self.shown, other.shown], axis=1)
         self.terms = np.concatenate([self.terms, other.terms], axis=1)
+        self.below = np.concatenate([self.below, other.below], axis=1)
+        self.values = np.concatenate([self.values, other.values], axis=1)
         self.bells.append(bell)
         self.sizes.append(other.z.shape[1])
         self._mix = None
