@@ -155,7 +155,8 @@ class SetUp(TestCase):
     def test_everything_that_is_wrong_is_said_at_once(self) -> None:
         wrong = {"tanks-0-volume_l": "-5", "heater_set_c": "warm", "place": "", "source_water-ph": "17"}
         page = self.client.post("/setup", first(**wrong))
-        assert {bound.name for bound in page.context["wrong"]} == set(wrong)
+        assert {id for _, id in page.context["wrong"]} == {f"f-{name}" for name in wrong}
+        assert ("Fish tank, water in use", "f-tanks-0-volume_l") in page.context["wrong"]
 
     def test_two_rows_of_one_name_are_refused_at_the_second(self) -> None:
         more = {"tanks-1-name": "Fish tank", "tanks-1-volume_l": "50", "tanks-1-kind": "sump"}

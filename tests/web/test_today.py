@@ -95,6 +95,13 @@ def test_planting_asks_for_the_bed_where_there_are_several(made_up) -> None:
     assert len({one.id for one in job.button.fields}) == len(job.button.fields)
 
 
+def test_what_is_chosen_in_the_set_up_leads_there(made_up) -> None:
+    unknown = Advice("cycle.no_source", "wait", urgency=Urgency.TOXIC_NITROGEN)
+    (job,) = jobs.to_do(answer(made_up, unknown), state(made_up), "1 1", frozenset())
+    assert job.door == ("/setup#start", "Choose it")
+    assert job.main
+
+
 class Page(TestCase):
     @pytest.fixture(autouse=True)
     def _given(self, made_up, monkeypatch) -> None:

@@ -116,15 +116,19 @@ def _page(
         "seen": standing.digest if standing else "",
         "holds": filled.get("holds", "now"),
         "problem": problems.get("", ""),
-        "wrong": [bound for section in shown for bound in _bounds(section) if bound.problem],
+        "wrong": [(label, bound.id) for section in shown for label, bound in _bounds(section) if bound.problem],
         "guesses": guesses(system) if system else (),
         "standing": standing,
     }
     return render(request, "setup/setup.html", context, status=400 if problems else 200)
 
 
-def _bounds(section: Section) -> Iterable[Bound]:
-    yield from section.fields
+def _bounds(section: Section) -> Iterable[tuple[str, Bound]]:
+    """Yield the fields with their labels; one of a list says of which row it is."""
+    for bound in section.fields:
+        yield bound.field.label, bound
     for row in section.rows:
-        yield from row.fields
-    yield from section.more
+        for bound in row.fields:
+            yield f"{row.title}, {bound.field.label.lower()}", bound
+    for bound in section.more:
+        yield bound.field.label, bound

@@ -94,7 +94,7 @@ def _jobs(answer: Answer, state: LoopState, log: Sequence[LogEntry]) -> list[Job
     titles = {words.sentence(advice).title for advice in answer.today.cycling.advice}
     every = to_do(answer.today, state, answer.mark, frozenset(entry.uuid for entry in log))
     mine = [job for job in every if job.title in titles or job.test]
-    first = next((n for n, job in enumerate(mine) if job.button or job.test), None)
+    first = next((n for n, job in enumerate(mine) if job.button or job.test or job.door), None)
     return [replace(job, main=n == first) for n, job in enumerate(mine)]
 
 

@@ -9,6 +9,8 @@ from datetime import date
 from typing import Any
 from uuid import NAMESPACE_URL, UUID, uuid5
 
+from django.urls import reverse
+
 from rillbed import words
 from rillbed.garden.chains import effective
 from rillbed.garden.log import LogEntry
@@ -31,6 +33,8 @@ WORK = frozenset(
 )
 
 SAFETY = tuple(QUANTITIES)
+# Jobs that are done on another page: code of the advice -> address, part of the page, words on the button.
+DOORS = {"cycle.no_source": ("setup", "#start", "Choose it")}
 # What is likely to have been done otherwise than advised.
 OTHERWISE = frozenset({"amount", "count", "volume", "total", "bed", "feed"})
 
@@ -63,6 +67,7 @@ class Job:
     why: Why = field(default_factory=lambda: Why((), ()))
     button: Button | None = None
     test: bool = False
+    door: tuple[str, str] | None = None
     main: bool = False
     alarm: bool = False
 
@@ -95,7 +100,7 @@ def to_do(answer: Today, state: LoopState, mark: str, known: frozenset[UUID]) ->
         button = _button(advice, state, place, uuid5(NAMESPACE_URL, f"rillbed {mark} {place}"))
         if button is None or button.uuid not in known:
             jobs.append(_job(advice, button))
-    first = next((n for n, job in enumerate(jobs) if job.button or job.test), None)
+    first = next((n for n, job in enumerate(jobs) if job.button or job.test or job.door), None)
     return [Job(**{**job.__dict__, "main": n == first}) for n, job in enumerate(jobs)]
 
 
@@ -112,8 +117,16 @@ def _job(advice: Advice, button: Button | None) -> Job:
         why=why(advice),
         button=button,
         test=advice.kind == "reading",
+        door=_door(advice.code),
         alarm=advice.kind == "warn" and advice.urgency <= Urgency.TOXIC_NITROGEN,
     )
+
+
+def _door(code: str) -> tuple[str, str] | None:
+    if code not in DOORS:
+        return None
+    address, part, said = DOORS[code]
+    return reverse(address) + part, said
 
 
 def _button(advice: Advice, state: LoopState, place: int, key: UUID) -> Button | None:
