@@ -23,8 +23,9 @@ from rillbed.draw import (
     room,
     table,
 )
+from rillbed.draw.axes import plane
 from rillbed.draw.flow import scale
-from rillbed.draw.svg import spread
+from rillbed.draw.svg import NARROW, spread
 
 START = date(2026, 5, 1)
 NAN = math.nan
@@ -191,3 +192,17 @@ def test_table_rows_carry_days_since_the_first():
 def test_uneven_series_is_refused_by_name():
     with pytest.raises(ValueError, match="low80: 1 values"):
         Series([START, START + timedelta(days=1)], [1, 2], low80=[1])
+
+
+def ends(**more):
+    return plane(chart(7.42, 7.48, **more), NARROW, 0.0, 100.0).ticks
+
+
+def test_a_small_change_stays_small() -> None:
+    assert ends(lowest=None)[-1] - ends(lowest=None)[0] < 0.2
+    low, *_, high = ends(lowest=None, least_span=1.0)
+    assert high - low >= 1.0
+    assert low <= 7.0
+    assert high >= 7.9
+    assert ends(lowest=0.0, least_span=10.0)[0] == 0.0
+    assert ends(lowest=0.0, least_span=10.0)[-1] >= 10.0

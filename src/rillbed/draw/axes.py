@@ -45,13 +45,21 @@ def plane(chart: Chart, size: Size, top: float, height: float) -> Plane:
     values += finite(x.value for x in chart.limits)
     if chart.lowest is not None:
         values.append(chart.lowest)
-    ticks = round_ticks(min(values), max(values)) if values else [0.0, 1.0]
+    ticks = round_ticks(*_ends(values, chart)) if values else [0.0, 1.0]
     labels = [wide(s.label, size) for s in chart.series if s.label]
     margin = max(labels) + 10 if labels else 8
     left = max(wide(tick_name(t, ticks), size) for t in ticks) + 10
     days = chart.days()
     right = max(left + 0.5 * size.width, size.width - margin)
     return Plane(left, right, top, top + height, days[0], days[-1], ticks)
+
+
+def _ends(values: list[float], chart: Chart) -> tuple[float, float]:
+    low, high = min(values), max(values)
+    short = max(0.0, chart.least_span - (high - low))
+    # Where zero is shown the axis grows upward; else to both sides.
+    below = 0.0 if chart.lowest is not None else short / 2
+    return low - below, high + short - below
 
 
 def tick_name(value: float, ticks: list[float]) -> str:

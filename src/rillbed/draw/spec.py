@@ -87,6 +87,7 @@ class Chart:
     ``unit`` is written once, top left ("Nitrite, mg/L as N"); ``summary`` becomes the accessible name. ``table`` is the
     id of the page's table whose rows carry ``data-x`` (days since ``first_day``) for the read-out; empty for none.
     ``today`` None leaves the flag out. ``lowest`` is the least value the axis must show; None lets the data decide.
+    ``least_span`` keeps a small change small: the axis covers at least as much, in its unit.
     """
 
     unit: str
@@ -100,6 +101,7 @@ class Chart:
     months: tuple[str, ...] = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
     table: str = ""
     lowest: float | None = 0.0
+    least_span: float = 0.0
     nothing: str = "Nothing to draw yet"
 
     def days(self) -> list[date]:

@@ -32,13 +32,14 @@ class Kind:
     quantity: str = ""
     digits: int = 2
     lowest: float | None = 0.0
+    least_span: float = 0.0  # about what one step of a card is worth looking at
 
 
 KINDS = (
-    Kind("nitrate", "Nitrate", "Nitrate, mg/L as N", "water", "no3_mg_l", "no3", 1),
-    Kind("ammonia", "Ammonia", "Ammonia, mg/L as N", "life", "tan_mg_l", "tan"),
-    Kind("nitrite", "Nitrite", "Nitrite, mg/L as N", "life", "no2_mg_l", "no2"),
-    Kind("ph", "pH", "pH", "water", "ph", "ph", 1, None),
+    Kind("nitrate", "Nitrate", "Nitrate, mg/L as N", "water", "no3_mg_l", "no3", 1, least_span=10),
+    Kind("ammonia", "Ammonia", "Ammonia, mg/L as N", "life", "tan_mg_l", "tan", least_span=0.5),
+    Kind("nitrite", "Nitrite", "Nitrite, mg/L as N", "life", "no2_mg_l", "no2", least_span=0.5),
+    Kind("ph", "pH", "pH", "water", "ph", "ph", 1, None, least_span=1),
     Kind("fish", "Weight of one fish", "One fish, g", "fish", "fish_weight_g", "", 0),
     Kind("plants", "Planted", "Planted, m²", "plant", "plant_area_m2", "", 1),
 )
@@ -83,6 +84,7 @@ def _figure(kind: Kind, outlook: Outlook, state: LoopState, on: date, when: str)
         today=on,
         table=f"t-{kind.key}",
         lowest=kind.lowest,
+        least_span=kind.least_span,
     )
     table = draw.table(
         chart,
