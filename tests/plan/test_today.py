@@ -201,3 +201,11 @@ def test_entries_before_the_start_and_a_loop_without_fish_are_pointed_out(runnin
     notes = {item.code: item.values for item in today(running, [FISH, early], made(), on).notes}
     assert notes["note.before_start"]["count"] == 1
     assert "note.no_fish" not in notes
+
+
+def test_fish_that_the_water_holds_back_are_told_from_fish_that_are_full(running, made, on):
+    def limits(**columns):
+        return {item.code for item in today(running, [FISH], made(**columns), on).rations[0].limits}
+
+    assert "feed.held" in limits(feed_g_day=12.0, full_ration_g_day=18.0)
+    assert "feed.held" not in limits(feed_g_day=17.5, full_ration_g_day=18.0)

@@ -3,6 +3,7 @@ from pathlib import Path
 
 import pytest
 
+import rillbed
 import rillbed.plan
 from rillbed import words
 from rillbed.plan.advice import Advice, Reason
@@ -22,6 +23,15 @@ def test_every_code_a_plan_can_give_has_words():
     used = {code for text in named for code in re.findall(r"\"([a-z_.]+)\"", text)}
     assert used
     assert used <= CAUTIONS.keys()
+
+
+def test_no_phrase_stands_idle():
+    # Built from parts: the stage of a start, the quantity that stops feed, the state of a loop.
+    built = ("cycle.", "feed.tan", "feed.no2", "room.state.")
+    code = "".join(path.read_text() for path in Path(rillbed.__path__[0]).rglob("*.py") if path.name != "phrases.py")
+    tables = "".join(path.read_text() for path in Path(rillbed.__path__[0], "facts").glob("*.toml"))
+    for table in (TITLES, REASONS, CAUTIONS):
+        assert [name for name in table if f'"{name}"' not in code + tables and not name.startswith(built)] == []
 
 
 def test_an_advice_reads_as_amount_title_reason_and_caution():

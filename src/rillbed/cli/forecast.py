@@ -10,6 +10,7 @@ from rich.table import Table
 
 from rillbed import words
 from rillbed.cli.options import add_loop, add_verb, give, loop, run, the_day, whole
+from rillbed.plan.advice import Reason
 from rillbed.plan.outlook import COLUMNS, Outlook, outlook
 
 WATER = ("tan_mg_l", "no2_mg_l", "no3_mg_l", "ph", "temp_c")
@@ -44,5 +45,5 @@ def show(answer: Outlook, out: Console) -> None:
             bands = (row.bands[name] for name in names)
             table.add_row(words.day(row.on), *(words.between(band.low, band.high) for band in bands))
         out.print(table)
-    for item in answer.notes:
+    for item in (*answer.notes, Reason("note.stop", {"why": answer.stop})):
         out.print(words.reason(item), highlight=False)

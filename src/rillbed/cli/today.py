@@ -9,6 +9,7 @@ from rich.table import Table
 
 from rillbed import words
 from rillbed.cli.options import add_loop, add_verb, give, loop, run, the_day
+from rillbed.plan.advice import Reason
 from rillbed.plan.answers import Today
 from rillbed.plan.today import today
 
@@ -60,5 +61,5 @@ def show(answer: Today, out: Console) -> None:
             band = answer.glance[key]
             table.add_row(name, words.least(band.middle), words.between(band.low, band.high), unit)
     out.print(table)
-    for item in (*answer.coming_up, *answer.notes):
+    for item in (*answer.coming_up, *answer.notes, Reason("note.stop", {"why": answer.stop})):
         out.print(words.reason(item), highlight=False)

@@ -23,6 +23,8 @@ from rillbed.science import growth
 # The cautious side of the middle.
 FEED_QUANTILE = facts.value("plan.feed_quantile")
 
+FULL_APPETITE = 0.9
+
 # A reading that is not overdue speaks for the water.
 FRESH_DAYS = {quantity: facts.value(f"plan.{quantity}_days") for quantity in QUANTITIES}
 
@@ -41,6 +43,7 @@ def rations(system: System, entries: Sequence[LogEntry], forecast: Forecast, on:
     fed = fed_g(system, log, on)
     kinds = {group.species for group in groups}
     total = quantile(_wanted_g_day(system, log, forecast, on, kinds, fed=bool(fed)), forecast.weights, FEED_QUANTILE)
+    full = quantile(forecast.at("full_ration_g_day", on), forecast.weights, FEED_QUANTILE)
     temp = quantile(forecast.at("temp_c", on), forecast.weights, 0.5)
     mean_now = quantile(forecast.at("fish_weight_g", on), forecast.weights, 0.5)
     scale = mean_now / (state.biomass_g / state.fish_count)
@@ -69,6 +72,7 @@ def rations(system: System, entries: Sequence[LogEntry], forecast: Forecast, on:
                 limits=stops
                 or (
                     Reason("feed.growth", {"temp_c": temp, "per_day_g": per_day}),
+                    *held_back(per_day, full * part),
                     *too_coarse(system, log, group.species),
                 ),
             )
@@ -116,6 +120,12 @@ def _stops(system: System, log: Sequence[LogEntry], group: FishGroup, temp_c: fl
         for quantity in sorted(over_limit(system, log, [group.species]))
     ]
     return tuple(out)
+
+
+def held_back(per_day_g: float, full_g: float) -> tuple[Reason, ...]:
+    """Say so where the water costs fish a tenth of their appetite or more."""
+    held = full_g > 0.0 and per_day_g < FULL_APPETITE * full_g
+    return (Reason("feed.held", {"full_g": full_g}),) if held else ()
 
 
 def why_over(system: System, log: Sequence[LogEntry], quantity: str, species: Sequence[str]) -> Reason:

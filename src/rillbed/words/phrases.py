@@ -56,7 +56,6 @@ REASONS: dict[str, str] = {
     "cycle.to_come": "{mg_l:mg/L} as N is still to come from what you added; the kit does not see it yet.",
     "cycle.completion": "Ready between {low:day} and {high:day} in 8 of 10 futures; half are ready by {middle:day}.",
     "cycle.completion_open": "Half of the futures are ready by {middle:day}; {chance:chance} within the year ahead.",
-    "cycle.load": "The planned feed asks for {planned_g:g} of nitrogen a day; the loop handles about {ready_g:g}.",
     "cycle.load_planned": "The planned feed will ask for {planned_g:g} of nitrogen a day. Begin with a fifth of it.",
     "cycle.two_tests": "Ammonia and nitrite must both read below {mark:mg/L} as N, two days running.",
     "cycle.prove_with": "{source} comes free over days and cannot make a full day's load in one, so the proof takes "
@@ -92,8 +91,7 @@ REASONS: dict[str, str] = {
     # feeding
     "feed.biomass": "{count} fish of about {weight_g:g} weigh {biomass_g:g} together.",
     "feed.growth": "At {temp_c:°C} they can use about {per_day_g:g} a day.",
-    "feed.cap": "The feed table caps this size at {per_day_g:g} a day.",
-    "feed.water": "Water quality holds them back: {limit}.",
+    "feed.held": "In clean water they could use {full_g:g}; ammonia, nitrite or want of oxygen may hold them back.",
     "feed.fed": "{fed_g:g} was given today already.",
     "feed.cold": "At {temp_c:°C} these fish cannot digest feed; below {stop_c:°C} it only fouls the water.",
     "feed.tan": "Ammonia may be {high:mg/L} as N; feeding stops at {limit:mg/L}.",
@@ -155,7 +153,6 @@ REASONS: dict[str, str] = {
     # coming up
     "soon.nitrate": "Nitrate in four weeks: between {low:mg/L} and {high:mg/L} as N.",
     "soon.weight": "Fish in four weeks: between {low:g} and {high:g} each.",
-    "soon.picking": "{crop} in {bed}: first picking about {on:day}.",
     "soon.ration": "Feed in four weeks: between {low:g} and {high:g} a day.",
     # expectations
     "expect.tan": "Ammonia should read about {value:mg/L} as N an hour later.",
@@ -171,7 +168,7 @@ REASONS: dict[str, str] = {
     "only say what the water would carry.",
     "note.before_start": "Dated before the loop's start on {on:day} and left out: {count} in the log. Set an earlier "
     "start.",
-    "note.stop": "The forecast stopped early: {why}.",
+    "note.stop": "The run {why}.",
     "note.unknown_source": "Your source water's {what} is not known. A test of it would sharpen pH and calcium.",
 }
 
