@@ -90,7 +90,7 @@ def test_a_job_is_done_otherwise_in_few_taps_and_undone(start, phone) -> None:
         job = page.locator(".rill > li").filter(has_text="Feed ").first
         phone.tap(job.get_by_text("Did it differently"))
         job.get_by_label("How much", exact=True).fill("21")
-        phone.tap(job.get_by_role("button", name="Done"))
+        phone.tap(job.get_by_role("button", name="Save it so"))
         assert phone.taps == 2
         page.get_by_text("Saved: Fed").wait_for()
         # A chart is read by keyboard: its words come from its own table.
