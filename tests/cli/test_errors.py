@@ -159,6 +159,8 @@ def test_a_day_outside_the_life_of_the_loop(capsys, folder, verb, day, named):
         (["room", "SYSTEM", "--confidence", "2"], "0.5 to 0.95"),
         (["room", "SYSTEM", "--on", "2031-04-05", "--members", "50", "--crop", "moon"], "'moon'"),
         (["forecast", "SYSTEM", "--every", "0"], "'0'"),
+        (["serve", "--port", "99999"], "1 to 65535"),
+        (["demo", "--port", "0"], "1 to 65535"),
         (["dose", "SYSTEM"], "names no ammonia source"),
         (["dose", "SYSTEM", "--source", "moonshine"], "'moonshine'"),
         (["dose", "SYSTEM", "--source", "urea", "--rise", "-1"], "'-1'"),

@@ -164,20 +164,24 @@ def test_more_plants_follow_at_the_smallest_step_of_the_kit_that_carries_them(sy
     assert said["more"] == pytest.approx(min(course.min(), found.free_plants - now), abs=1.5)
 
 
+def running(system):
+    return system.model_copy(update={"startup_path": "running"})
+
+
 def test_nothing_is_staged_where_nitrate_does_not_rise_or_the_beds_are_full(system, made, on):
     flat = made(days=400, no3_mg_l=6.0, p_mg_l=50.0, k_mg_l=500.0, mg_mg_l=100.0, fe_mg_l=20.0, ca_mg_l=300.0)
-    assert room(system, (), flat, on, crop=CROP).staged is None
+    assert room(running(system), (), flat, on, crop=CROP).staged is None
     rich = made(days=400, no3_mg_l=200.0, p_mg_l=50.0, k_mg_l=500.0, mg_mg_l=100.0, fe_mg_l=20.0, ca_mg_l=300.0)
-    assert room(system, (), rich, on, crop=CROP).staged is None
+    assert room(running(system), (), rich, on, crop=CROP).staged is None
 
 
 def test_an_element_that_would_hold_back_the_second_batch_is_named_first(system, made, on):
     rising = climbing(400)
     rest = {"p_mg_l": 50.0, "mg_mg_l": 100.0, "fe_mg_l": 20.0, "ca_mg_l": 300.0}
-    plenty = room(system, (), made(days=400, no3_mg_l=rising, k_mg_l=500.0, **rest), on, crop=CROP).staged
+    plenty = room(running(system), (), made(days=400, no3_mg_l=rising, k_mg_l=500.0, **rest), on, crop=CROP).staged
     # Enough potassium for the plants of today and no more.
     falling = 500.0 * np.exp(-0.08 * np.maximum(np.arange(401.0) - 20.0, 0.0)) + 5.5
-    short = room(system, (), made(days=400, no3_mg_l=rising, k_mg_l=falling, **rest), on, crop=CROP).staged
+    short = room(running(system), (), made(days=400, no3_mg_l=rising, k_mg_l=falling, **rest), on, crop=CROP).staged
     assert (short.code, short.values["elements"]) == ("room.staged_after", ("k",))
     assert short.values["step"] == plenty.values["step"]
 
@@ -204,14 +208,23 @@ def test_the_reason_why_the_views_differ_holds_its_figures(system, made, on):
     assert "mg/L" not in reason(differ)
 
 
+def test_nitrate_releases_no_planting_before_the_bacteria_have_proved_themselves(system, made, on):
+    rest = {"p_mg_l": 50.0, "k_mg_l": 500.0, "mg_mg_l": 100.0, "fe_mg_l": 20.0, "ca_mg_l": 300.0}
+    futures = made(days=400, no3_mg_l=climbing(400), **rest)
+    assert room(running(system), (), futures, on, crop=CROP).staged is not None
+    starting = room(system, (), futures, on, crop=CROP)
+    assert starting.staged is None
+    assert starting.notes[0].code == "note.starting"
+
+
 def test_a_step_that_was_read_already_is_no_sign_for_more(system, made, on):
     rest = {"p_mg_l": 50.0, "k_mg_l": 500.0, "mg_mg_l": 100.0, "fe_mg_l": 20.0, "ca_mg_l": 300.0}
     futures = made(days=400, no3_mg_l=climbing(400), **rest)
-    first = room(system, (), futures, on, crop=CROP).staged.values["step"]
+    first = room(running(system), (), futures, on, crop=CROP).staged.values["step"]
     payload = {"quantity": "no3", "unit": "mg/L", "basis": "n", "low": first, "high": 2 * first}
     at = datetime(2031, 4, 20, 12, tzinfo=UTC)
     read = LogEntry.make({"uuid": UUID(int=1), "at": at, "kind": "reading", "payload": payload})
-    assert room(system, [read], futures, on, crop=CROP).staged.values["step"] > first
+    assert room(running(system), [read], futures, on, crop=CROP).staged.values["step"] > first
 
 
 def test_a_trace_in_a_supply_does_not_make_an_element_plentiful(system):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from rillbed.cli.options import add_verb, day
+from rillbed.cli.options import add_verb, day, port
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -12,7 +12,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     verb = add_verb(
         verbs, "demo", "open an invented loop in a browser; nothing is kept", "rillbed demo --on 2031-05-22"
     )
-    verb.add_argument("--port", type=int, metavar="N", help="port to listen on (a free one)")
+    verb.add_argument("--port", type=port, metavar="N", help="port to listen on (a free one)")
     verb.add_argument("--on", type=day, metavar="DATE", help="day the example pretends it is (today)")
     verb.add_argument("--no-browser", action="store_true", help="print the address only")
     verb.set_defaults(run=run)

@@ -58,6 +58,13 @@ def whole(text: str) -> int:
     return int(text)
 
 
+def port(text: str) -> int:
+    """Parse a port: 1 to 65535."""
+    if not text.isdigit() or not 1 <= int(text) <= 65535:
+        raise argparse.ArgumentTypeError(f"{text!r}: needs a whole number from 1 to 65535")
+    return int(text)
+
+
 def add_verb(verbs: argparse._SubParsersAction[argparse.ArgumentParser], name: str, what: str, example: str) -> Verb:
     """Add a verb with its one line, and an example under its help."""
     return verbs.add_parser(

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import argparse
 
-from rillbed.cli.options import add_verb
+from rillbed.cli.options import add_verb, port
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verb."""
     verb = add_verb(verbs, "serve", "serve the pages for your own loops", "rillbed serve --port 8080")
     verb.add_argument("--host", default="127.0.0.1", metavar="HOST", help="address to listen on (this machine only)")
-    verb.add_argument("--port", type=int, default=8000, metavar="N", help="port to listen on (8000)")
+    verb.add_argument("--port", type=port, default=8000, metavar="N", help="port to listen on (8000)")
     verb.set_defaults(run=run)
 
 

@@ -97,6 +97,12 @@ def room(
     low, high = band.low_g_m2_day, band.high_g_m2_day
     demand = row.n_uptake_g_m2_d_mean
     in_feed = tuple(float(nitrogen_g(grams, feed_of(system.feed).protein)) for grams in (low, high))
+    not_ready = _not_ready(system, log, state, volume)
+    # Nitrate alone releases no planting while the bacteria have not proved themselves.
+    more = None
+    if not not_ready:
+        read = _nitrate(system, log, on)
+        more = staged(system, forecast, on, later, count=first_batch, free=free, certainty=confidence, read_mg_l=read)
     return Room(
         on=on,
         crop=crop,
@@ -114,22 +120,13 @@ def room(
         binding=binding(found, weights),
         supplement_g={name: value for name, value in grams.items() if value > 0.0},
         state=maturity(system, forecast, on),
-        staged=staged(
-            system,
-            forecast,
-            on,
-            later,
-            count=first_batch,
-            free=free,
-            certainty=confidence,
-            read_mg_l=_nitrate(system, log, on),
-        ),
+        staged=more,
         outgrown=outgrown(forecast, on, system.bed_area_m2, demand, confidence),
         rule_n_g_m2_day=(in_feed[0], in_feed[1]),
         demand_n_g_m2_day=demand,
         missing=missing if then else (),
         next_batch_then=then if missing else 0,
-        notes=(*((Reason("note.starting"),) if _not_ready(system, log, state, volume) else ()), Reason("note.prior")),
+        notes=(*((Reason("note.starting"),) if not_ready else ()), Reason("note.prior")),
     )
 
 
