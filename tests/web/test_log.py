@@ -49,6 +49,19 @@ class Page(TestCase):
         assert "Set up: Made-up loop" in page
         assert "Set up: Made-up loop" not in self.client.get("/log?only=Notes").content.decode()
 
+    def test_the_list_is_filtered_by_family_and_by_kind(self) -> None:
+        self.write("note", text="the pump hums")
+        self.write("temperature", value=22.5)
+        self.write("cleaned", what="bed", fraction=0.5)
+        for only, seen in (
+            ("only=temperature", {"22.5"}),
+            ("only=Notes&only=temperature", {"22.5", "the pump hums"}),
+            ("only=Upkeep&only=", {"Cleaned bed"}),
+            ("only=nonsense", {"22.5", "the pump hums", "Cleaned bed"}),
+        ):
+            page = self.client.get(f"/log?{only}").content.decode().split('id="entries"')[1]
+            assert {said for said in ("22.5", "the pump hums", "Cleaned bed") if said in page} == seen, only
+
     def test_taking_back_equals_never_having_made_it(self) -> None:
         key = self.write("temperature", value=30.0)
         form = {"uuid": str(uuid4()), "entry": [key], "next": "today"}

@@ -13,17 +13,18 @@ from django.views.decorators.http import require_POST
 
 from rillbed import words
 from rillbed.garden.errors import GardenError
-from rillbed.garden.log import LogEntry
+from rillbed.garden.log import PAYLOADS, LogEntry
 from rillbed.garden.system import System
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.log.chains import Chain, chain_of, chains
-from rillbed.web.log.kinds import families
+from rillbed.web.log.kinds import KINDS, families
 from rillbed.web.log.models import Loop
 from rillbed.words.happened import happened
 
 A_PAGE = 40
+TITLES = {one.key: one.title for one in KINDS}
 # What the buttons above the list let through; tests of the water are a family of their own there.
 TESTS = ("reading", "temperature")
 FAMILIES = (
@@ -41,16 +42,19 @@ def log(request: HttpRequest, loop: Loop) -> HttpResponse:
     every = chains(bridge.entries(loop))
     present = {one.first.kind for one in every}
     families_here = [(name, keys) for name, keys in FAMILIES.items() if any(key in present for key in keys)]
-    asked = [name for name, _ in families_here if name in request.GET.getlist("only")]
-    wanted = {key for name in asked for key in FAMILIES[name]}
-    shown = [one for one in every if not asked or one.first.kind in wanted]
+    only = request.GET.getlist("only")
+    asked = [name for name, _ in families_here if name in only]
+    single = next((key for key in PAYLOADS if key in only and key in present), "")
+    wanted = {key for name in asked for key in FAMILIES[name]} | ({single} if single else set())
+    shown = [one for one in every if not wanted or one.first.kind in wanted]
     sheet_of = Paginator(shown, A_PAGE).get_page(request.GET.get("sheet"))
     system = bridge.standing_system(loop)
     context = {
         "lines": [_line(one, system) for one in sheet_of],
         "sheet": sheet_of,
         "only": [(name, name in asked) for name, _ in families_here],
-        "asked": "".join(f"&only={quote(name)}" for name in asked),
+        "kinds": [(key, TITLES.get(key, "Set-up"), key == single) for key in PAYLOADS if key in present],
+        "asked": "".join(f"&only={quote(name)}" for name in (*asked, single) if name),
         "count": len(every),
         "found": len(shown),
         "since": words.day(system.started_on) + f" {system.started_on.year}",
