@@ -14,6 +14,7 @@ from rillbed.garden.system import System
 from rillbed.plan.ahead import startup_future
 from rillbed.plan.crops import in_season
 from rillbed.plan.feeding import rations
+from rillbed.plan.nutrients import nutrients
 from rillbed.plan.room import room
 from rillbed.plan.sources import dose
 
@@ -136,3 +137,34 @@ def test_seaweed_is_potassium_and_traces_with_almost_no_nitrogen():
 
 def test_a_square_metre_is_not_nine_square_feet():
     assert units.convert(1.0, "m2", "ft2") == pytest.approx(10.76, abs=0.005)
+
+
+def test_the_nutrient_view_shows_what_each_supply_brought():
+    # Label-style compositions: seaweed powder 15 % K and 1 % N; 5-1-1 emulsion. Soft water with next to nothing in it.
+    water = {"alkalinity_meq_l": 0.6, "ca_mg_l": 5, "mg_mg_l": 1, "k_mg_l": 1, "p_mg_l": 0.05, "no3_n_mg_l": 0.1}
+    bare = System.make({**LOOP, "startup_path": "fishless", "seeding": "mature", "source_water": water})
+
+    def brought(substance, grams):
+        payload = {"substance": substance, "amount": {"value": grams, "unit": "g"}}
+        at = datetime(2031, 4, 2, 8, tzinfo=UTC)
+        log = [LogEntry.make({"uuid": UUID(int=1), "at": at, "kind": "dosed", "payload": payload})]
+        rules = replace(startup_future(bare, ON), base_element="na")
+        futures = forecast(bare, log, on=ON, horizon_days=60, members=50, future=rules)
+        on = ON + timedelta(days=50)
+        return {level.element: level for level in nutrients(bare, log, futures, on)}
+
+    nothing, seaweed, emulsion = (
+        brought("seaweed_powder", 1e-6),
+        brought("seaweed_powder", 100),
+        brought("fish_emulsion", 400),
+    )
+    assert (seaweed["k"].state, seaweed["n"].state) == ("present", "missing")
+    assert {emulsion[name].state for name in ("n", "p")} == {"present"}
+    for name in ("p", "k", "ca", "mg", "fe"):
+        assert emulsion[name].mg_l.middle > nothing[name].mg_l.middle
+    assert emulsion["n"].mg_l.middle > 20 * max(nothing["n"].mg_l.middle, 0.1)
+    # 6 g of nitrogen as a salt: that and nothing else.
+    salt = brought("ammonium_chloride", 6 / 0.26187)
+    assert salt["n"].mg_l.middle > salt["n"].floor_mg_l
+    for name in ("p", "k", "ca", "mg", "fe"):
+        assert salt[name].mg_l.middle == pytest.approx(nothing[name].mg_l.middle, rel=0.1, abs=0.05)
