@@ -178,3 +178,15 @@ class Page(TestCase):
         store.work_out(self.loop, self.on)
         StoredForecast.objects.update(answer={"today": {}, "outlook": {}})
         assert "Working out the year ahead" in self.page()
+
+    def test_each_line_of_the_loop_tonight_opens_to_formula_and_grade(self) -> None:
+        store.work_out(self.loop, self.on)
+        page = self.client.get("/").content.decode()
+        lines = page.split('id="h-glance"')[1].split("</ul>\n  <details")[0].split('<details class="part">')[1:]
+        assert len(lines) >= 8
+        for line in lines:
+            assert 'class="formula"' in line
+            assert 'class="grade' in line
+        for figure in page.split("<figure")[1:]:
+            assert "How it is worked out" in figure
+            assert "<table" in figure
