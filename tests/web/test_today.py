@@ -3,7 +3,9 @@ from datetime import timedelta
 from uuid import UUID, uuid4
 
 import pytest
+from django.db import connection
 from django.test import TestCase
+from django.test.utils import CaptureQueriesContext
 
 from rillbed.garden.fold import state_at
 from rillbed.garden.log import LogEntry
@@ -190,3 +192,20 @@ class Page(TestCase):
         for figure in page.split("<figure")[1:]:
             assert "How it is worked out" in figure
             assert "<table" in figure
+
+    def test_no_page_asks_the_database_more_as_the_log_grows(self) -> None:
+        store.work_out(self.loop, self.on)
+
+        def asked(path: str) -> int:
+            with CaptureQueriesContext(connection) as found:
+                assert self.client.get(path).status_code == 200
+            return len(found)
+
+        paths = ("/", "/water", "/startup", "/log", "/setup", "/loops", "/log/add/feeding", "/pages")
+        before = {path: asked(path) for path in paths}
+        assert max(before.values()) <= 16, before
+        for n in range(30):
+            told = bridge.written(uuid=uuid4(), at=clock.now(), author="x", kind="note", payload={"text": str(n)})
+            bridge.store(self.loop, told)
+        store.work_out(self.loop, self.on)
+        assert {path: asked(path) for path in paths} == before
