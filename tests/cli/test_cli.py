@@ -7,35 +7,6 @@ from rillbed.cli import main
 from rillbed.words.numbers import chance, number
 from rillbed.words.phrases import CAUTIONS, REASONS, TITLES
 
-SYSTEM = """
-format = 1
-name = "Made-up loop"
-latitude_deg = -34.0
-place = "greenhouse"
-started_on = 2031-04-01
-startup_path = "fishless"
-
-[[tanks]]
-name = "tank"
-volume_l = 900
-
-[[beds]]
-name = "bed"
-kind = "raft"
-area_m2 = 2.0
-water_depth_cm = 5
-
-[ammonia_source]
-source = "ammonium_chloride"
-"""
-
-
-@pytest.fixture
-def files(tmp_path):
-    path = tmp_path / "system.toml"
-    path.write_text(SYSTEM)
-    return path
-
 
 def ask(capsys, *argv):
     code = main([str(item) for item in argv])
@@ -70,8 +41,8 @@ def test_dose_prints_grams_for_the_volume_asked(files, capsys):
     ("change", "named"),
     [(("volume_l = 900", "volume_l = -9"), "volume_l"), (("format = 1", "format = 99"), "format")],
 )
-def test_a_bad_system_is_one_line_on_stderr_and_exit_2(files, capsys, change, named):
-    files.write_text(SYSTEM.replace(*change))
+def test_a_bad_system_is_one_line_on_stderr_and_exit_2(files, system_text, capsys, change, named):
+    files.write_text(system_text.replace(*change))
     code, out, err = ask(capsys, "today", files, "--on", "2031-04-03")
     assert (code, out) == (2, "")
     assert len(err.splitlines()) == 1
@@ -104,8 +75,8 @@ LIVED = """entry,at,kind,author,supersedes,field,value,unit,low,high
 
 
 @pytest.fixture
-def lived(files):
-    files.write_text(SYSTEM.replace('"fishless"', '"running"'))
+def lived(files, system_text):
+    files.write_text(system_text.replace('"fishless"', '"running"'))
     log = files.with_name("log.csv")
     log.write_text(LIVED)
     return files, log

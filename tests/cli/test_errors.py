@@ -6,24 +6,6 @@ import pytest
 
 from rillbed.cli import main
 
-SYSTEM = """
-format = 1
-name = "Made-up loop"
-latitude_deg = -34.0
-place = "greenhouse"
-started_on = 2031-04-01
-startup_path = "running"
-
-[[tanks]]
-name = "tank"
-volume_l = 900
-
-[[beds]]
-name = "bed"
-kind = "raft"
-area_m2 = 2.0
-water_depth_cm = 5
-"""
 HEAD = "entry,at,kind,author,supersedes,field,value,unit,low,high\n"
 ONE, TWO = "11111111-1111-4111-8111-111111111111", "22222222-2222-4222-8222-222222222222"
 
@@ -35,9 +17,14 @@ def rows(kind, at="2031-04-02T08:00:00Z", uuid=ONE, **fields):
 
 
 @pytest.fixture
-def folder(tmp_path):
-    (tmp_path / "system.toml").write_text(SYSTEM)
-    return tmp_path
+def running(system_text):
+    return system_text.replace('"fishless"', '"running"').partition("[ammonia_source]")[0]
+
+
+@pytest.fixture
+def folder(files, running):
+    files.write_text(running)
+    return files.parent
 
 
 def fails(capsys, folder, *argv):
@@ -119,17 +106,18 @@ def test_json_lines_of_a_newer_format_or_cut_short(capsys, folder, text, named):
         ("area_m2 = 2.0", "area_m2 = 2.0\ncolour = 3", "colour"),
     ],
 )
-def test_a_bad_system_is_named_by_field(capsys, folder, old, new, named):
-    (folder / "system.toml").write_text(SYSTEM.replace(old, new))
+def test_a_bad_system_is_named_by_field(capsys, folder, running, old, new, named):
+    assert old in running
+    (folder / "system.toml").write_text(running.replace(old, new))
     assert named in fails(capsys, folder, "today", folder / "system.toml", "--on", "2031-04-05")
 
 
-def test_a_file_that_is_missing_a_folder_or_not_to_be_read(capsys, folder, monkeypatch):
+def test_a_file_that_is_missing_a_folder_or_not_to_be_read(capsys, folder, running, monkeypatch):
     for name in ("nowhere.toml", ""):
         assert "must be readable" in fails(capsys, folder, "today", folder / name)
     assert "nowhere.csv" in fails(capsys, folder, "today", folder / "system.toml", "--log", folder / "nowhere.csv")
     locked = folder / "locked.toml"
-    locked.write_text(SYSTEM)
+    locked.write_text(running)
     locked.chmod(0)
     if os.access(locked, os.R_OK):
         # Whoever may read everything needs the refusal made up.
