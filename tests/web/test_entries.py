@@ -193,6 +193,17 @@ class Entries(TestCase):
         assert self.client.post("/done", hidden | again | {"uuid": key})["Location"] == "/"
         assert LogRow.objects.get(uuid=key).payload["amount"] == {"value": 25, "unit": "g"}
 
+    def test_a_planting_without_its_bed_asks_for_it(self) -> None:
+        advised = {"crop": "lettuce_loose", "stage": "seedling", "count": 4}
+        form = {"kind": "planted", "payload": json.dumps(advised), "uuid": str(uuid4()), "count": "3"}
+        answer = self.client.post("/done", form)
+        assert answer.status_code == 400
+        shown = {one.name: one for one in answer.context["fields"]}
+        assert "Exactly one of bed and tray" in shown["bed"].problem
+        assert (shown["count"].value, shown["crop"].value) == ("3", "lettuce_loose")
+        assert self.client.post("/done", form | {"bed": "bed"}).status_code == 302
+        assert LogRow.objects.get(uuid=form["uuid"]).payload["count"] == 3
+
     def test_nothing_but_work_goes_in_as_done(self) -> None:
         target = LogRow.objects.get(kind="fish_in").uuid
         for kind in ("set_up", "withdrawn", "nonsense"):

@@ -93,7 +93,8 @@ def test_planting_asks_for_the_bed_where_there_are_several(made_up) -> None:
     assert job.button.asks
     shown = {one.name: one for one in job.button.fields}
     assert shown["count"].value == "4"
-    assert [option.value for option in shown["bed"].options] == ["north", "south", ""]
+    assert [(option.value, option.chosen) for option in shown["bed"].options] == [("north", False), ("south", False)]
+    assert "bed" not in json.loads(job.button.payload)
     assert len({one.id for one in job.button.fields}) == len(job.button.fields)
 
 

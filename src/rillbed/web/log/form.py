@@ -57,9 +57,15 @@ def filled(fields: Sequence[Field], payload: Frozen | Mapping[str, Any], system:
 
 
 def read(
-    kind: str, fields: Sequence[Field], typed: Mapping[str, str], system: System, base: Mapping[str, Any] | None = None
+    kind: str,
+    fields: Sequence[Field],
+    typed: Mapping[str, str],
+    system: System,
+    base: Mapping[str, Any] | None = None,
+    *,
+    shown: Sequence[Field] = (),
 ) -> Read:
-    """Return what a filled form means; `base` holds what the form does not ask for."""
+    """Return what a filled form means; `base` holds what it does not ask for, `shown` fields that can be wrong, too."""
     held = dict(base or {})
     problems: dict[str, str] = {}
     for one in fields:
@@ -72,7 +78,7 @@ def read(
         if value is not None:
             held[one.name] = value
     if not problems:
-        names = {one.name for one in fields}
+        names = {one.name for one in (*fields, *shown)}
         for refusal in PAYLOADS[kind].refusals(held):
             name = refusal.field.split(".")[0]
             problems.setdefault(name if name in names else "", sentence(refusal) if name in names else refusal.line())

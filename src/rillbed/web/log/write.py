@@ -64,8 +64,9 @@ def done(request: HttpRequest, loop: Loop) -> HttpResponse:
         return redirect("today")
     # Only what the form of the job asks for takes the place of what was advised.
     state = _state(loop)
-    fields = tuple(one for one in found.fields(state) if one.name in typed)
-    told = form.read(found.key, fields, typed, state.system, base)
+    every = found.fields(state)
+    fields = tuple(one for one in every if one.name in typed)
+    told = form.read(found.key, fields, typed, state.system, base, shown=every)
     return _write(request, loop, state, found, typed, told.payload, told.problems, "today")
 
 

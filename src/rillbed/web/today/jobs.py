@@ -22,7 +22,7 @@ from rillbed.plan.answers import Today
 from rillbed.web import clock
 from rillbed.web.log import form
 from rillbed.web.log.kinds import kind_of
-from rillbed.web.setup.fields import Bound
+from rillbed.web.setup.fields import Bound, Field
 from rillbed.web.today.why import Why, why
 from rillbed.words.happened import happened
 
@@ -131,16 +131,21 @@ def _door(code: str) -> tuple[str, str] | None:
 
 def _button(advice: Advice, state: LoopState, place: int, key: UUID) -> Button | None:
     if advice.code == "plant.batch" and state.system.beds:
-        # Which bed is the gardener's to say; with one there is nothing to ask.
-        beds = state.system.beds
-        payload = {"crop": advice.params["crop"], "stage": "seedling", "count": int(str(advice.params["count"]))}
-        fields = _fields("planted", payload | {"bed": beds[0].name}, state, place)
-        return Button(key, "planted", json.dumps(payload | {"bed": beds[0].name}), fields, asks=len(beds) > 1)
+        # Which bed is the gardener's to say: nothing is chosen for them, and with one bed nothing is asked.
+        beds = tuple((bed.name, bed.name) for bed in state.system.beds)
+        told = {"crop": advice.params["crop"], "stage": "seedling", "count": int(str(advice.params["count"]))}
+        told |= {"bed": beds[0][0]} if len(beds) == 1 else {}
+        fields = _fields("planted", told, state, place)
+        if len(beds) > 1:
+            one = Field("bed", "Bed", "picks", lambda: beds)
+            asked = replace(form.bound((one,), {}, {})[0], place=f"{place}-")
+            fields = (asked, *(other for other in fields if other.name != "bed"))
+        return Button(key, "planted", json.dumps(told), fields, asks=len(beds) > 1)
     if advice.entry is None or advice.kind == "reading":
         return None
-    kind, told = str(advice.entry["kind"]), advice.entry["payload"]
-    assert isinstance(told, dict)
-    return Button(key, kind, json.dumps(told), _fields(kind, told, state, place))
+    kind, payload = str(advice.entry["kind"]), advice.entry["payload"]
+    assert isinstance(payload, dict)
+    return Button(key, kind, json.dumps(payload), _fields(kind, payload, state, place))
 
 
 def _fields(kind: str, payload: dict[str, Any], state: LoopState, place: int) -> tuple[Bound, ...]:
