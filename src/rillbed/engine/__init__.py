@@ -1,6 +1,6 @@
 """How a loop evolves: one stoichiometric table, an hourly and a daily step, the ledger."""
 
-from rillbed.engine.future import Arrival, Future, Sowing
+from rillbed.engine.future import Arrival, Future, Pause, Sowing
 from rillbed.engine.refinement import Refinement, refine
 from rillbed.engine.result import COLUMNS, Forecast, weighted_quantile
 from rillbed.engine.run import forecast
@@ -12,6 +12,7 @@ __all__ = [
     "Arrival",
     "Forecast",
     "Future",
+    "Pause",
     "Refinement",
     "Sowing",
     "forecast",

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from rillbed import facts
+from rillbed.garden.log import LogEntry
 from rillbed.science.dosing import Form
 
 
@@ -24,6 +25,15 @@ class Sowing:
     crop: str
     count: float
     on: date
+
+
+@dataclass(frozen=True)
+class Pause:
+    """Days with less feed or none, both ends included."""
+
+    first: date
+    last: date
+    feed_share: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -53,8 +63,12 @@ class Future:
         Factor on the growth-driven ration; 0 is a fast.
     feed_g_day
         A fixed ration instead of the growth-driven one.
+    pauses
+        Days on which that ration is cut, a holiday for example.
     fish, plantings
         Arrivals and sowings to come.
+    planned
+        Entries that have not happened: they act on their day, after the last day of the log, as if logged then.
     replant
         Cropped plantings are followed by the same again.
     supplement_to_mg_l
@@ -79,8 +93,10 @@ class Future:
     base_ph_step: float = facts.value("dosing.ph_step")
     feed_share: float = 1.0
     feed_g_day: float | None = None
+    pauses: tuple[Pause, ...] = ()
     fish: tuple[Arrival, ...] = ()
     plantings: tuple[Sowing, ...] = ()
+    planned: tuple[LogEntry, ...] = ()
     replant: bool = True
     supplement_to_mg_l: tuple[tuple[str, float], ...] = ()
     temp_c: tuple[float, ...] | None = None

@@ -52,6 +52,14 @@ def events_of(system: System, entries: Iterable[LogEntry], start: date, on: date
     return events
 
 
+def events_to_come(
+    system: System, planned: Iterable[LogEntry], start: date, on: date, last: date, stands: Stands
+) -> list[Event]:
+    """State jumps of entries that have not happened, after day `on` until `last`, for the loop as it stands then."""
+    ahead = sorted((e for e in planned if system.day_of(e.at) > on), key=lambda e: (e.at, e.uuid))
+    return events_of(system, ahead, start, last, stands)
+
+
 def stillness(
     system: System, kinds: tuple[str, ...], since: datetime, until: datetime, start: date, on: date
 ) -> list[Event]:

@@ -1,5 +1,7 @@
 """Feed of one day: what the groups eat and keep, what dissolves, what stays as solids, what minerals come with it."""
 
+from datetime import timedelta
+
 import numpy as np
 
 from rillbed import facts
@@ -78,11 +80,17 @@ def _logged(w: World, today: list[Event], wants: list[Array]) -> list[Array]:
 def _ruled(w: World, d: int, wants: list[Array]) -> list[Array]:
     if not w.free(d):
         return wants
+    share: Array | float = w.future.feed_share
     if w.future.feed_g_day is not None:
         total = sum(wants, np.zeros(w.members))
-        scale = np.minimum(w.future.feed_g_day / np.maximum(total, 1e-9), 1.0)
-        return [want * scale for want in wants]
-    return [want * w.future.feed_share for want in wants]
+        share = np.minimum(w.future.feed_g_day / np.maximum(total, 1e-9), 1.0)
+    return [want * share * _pause(w, d) for want in wants]
+
+
+def _pause(w: World, d: int) -> float:
+    """Share of the ration that is given on a day away from home."""
+    today = w.start + timedelta(days=d)
+    return min((p.feed_share for p in w.future.pauses if p.first <= today <= p.last), default=1.0)
 
 
 def _rots(w: World, given: Feed, grams: float) -> float:

@@ -120,6 +120,7 @@ def forecast(
 
     loop, params = stands(first)
     jumps = happened.events_of(first, events, start, on, stands)
+    jumps += happened.events_to_come(now, future.planned, start, on, start + timedelta(days=days), stands)
     if already_runs(first):
         params["cap_a0"] = running_capacity(params)
     species = {e.name for e in jumps if e.kind == "fish_in"} | {a.species for a in future.fish}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from functools import cached_property
 from zoneinfo import ZoneInfo
 
@@ -105,14 +105,17 @@ class Setting:
         def stands(as_set_up: System) -> tuple[Loop, Mapping[str, Array]]:
             return c.values(as_set_up, z)
 
-        jumps = happened.events_of(self.first, self.entries, self.start, self.on, stands)
         future = future or default_future(self.now, self.start, self.on)
+        last = self.start + timedelta(days=days)
+        logged = happened.events_of(self.first, self.entries, self.start, self.on, stands)
+        jumps = self._at_their_hour(c, z, logged)
+        jumps += happened.events_to_come(self.now, future.planned, self.start, self.on, last, stands)
         species = {e.name for e in jumps if e.kind == "fish_in"} | {a.species for a in future.fish}
         crops = {e.name for e in jumps if e.kind == "plant"} | {s.crop for s in future.plantings}
         season = SEASON_C * z[c.place("season")] if "season" in c.names else 0.0
         return Followed(
             loop, params, start=self.start, days=days, free_from=self.days if free_from is None else free_from,
-            events=self._at_their_hour(c, z, jumps), future=future, species={s: pack.fish_of(s) for s in species},
+            events=jumps, future=future, species={s: pack.fish_of(s) for s in species},
             crops={n: crop_of(n) for n in crops}, paths={p: c.path(p, z, days) for p in PATHS}, looks=tuple(looks),
             season_error=season,
         )  # fmt: skip
