@@ -140,8 +140,8 @@ def hours_until(
     """
     start, end, full, k, use = (array(v) for v in (o2_mg_l, until_mg_l, saturation_mg_l, transfer_per_h, use_mg_l_h))
     fall, slope_there = start - end, use - k * (full - end)
-    # O falls for as long as use outweighs uptake at the level itself
+    # oxygen falls for as long as use outweighs what comes in at the level itself
     ends = slope_there > 0.0
-    x = k * fall / np.where(ends, slope_there, 1.0)
-    hours = np.where(k > 1e-12, np.log1p(x) / np.maximum(k, 1e-12), fall / np.where(ends, slope_there, 1.0))
+    plain_hours = np.where(ends & (fall > 0.0), fall / np.where(ends, slope_there, 1.0), 0.0)
+    hours = np.where(k > 1e-12, np.log1p(k * plain_hours) / np.maximum(k, 1e-12), plain_hours)
     return plain(np.where(fall <= 0.0, 0.0, np.where(ends, hours, np.inf)))

@@ -1,0 +1,146 @@
+"""A dose plan, or a refusal, in words: steps with their amounts, what they do, and the cautions bound to them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from rillbed import facts, words
+from rillbed.plan.advice import Reason
+from rillbed.plan.doses import DosePlan, Refusal, Step
+from rillbed.words.doses_phrases import CAUTIONS, REASONS
+from rillbed.words.numbers import NBSP, amount, filled, listed, number
+
+UNITS = {"alkalinity": "meq/L"}
+
+
+@dataclass(frozen=True)
+class StepWords:
+    """One step: when, what to do with the amount apart, and what it does."""
+
+    when: str
+    title: str
+    amount: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class DoseWords:
+    """A plan or a refusal: the headline, steps, why, what comes next, what to leave alone, cautions."""
+
+    headline: str
+    steps: tuple[StepWords, ...]
+    why: tuple[str, ...]
+    expect: tuple[str, ...]
+    instead: tuple[str, ...]
+    not_to_do: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+HEADLINES: dict[str, str] = {
+    "raise_ph": "Raise pH",
+    "raise_alkalinity": "Raise alkalinity",
+    "lower_ph": "Lower pH",
+    "protect_nitrite": "Protect the fish from nitrite",
+    "dechlorinate": "Take out chlorine",
+    "iron": "Add iron",
+    "dilute": "Change water",
+    "carbonate_media": "Hang up shell or limestone",
+    "supplement": "Add what is short",
+}
+REFUSED = "Do not do it"
+READ_FIRST = "Read first"
+ALREADY = "Nothing to do"
+
+
+def answer(found: DosePlan | Refusal) -> DoseWords:
+    """Put a plan or a refusal into words."""
+    if isinstance(found, Refusal):
+        head = (
+            READ_FIRST if found.ask else ALREADY if found.code in ("refuse.reached", "refuse.no_chlorine") else REFUSED
+        )
+        return DoseWords(
+            head, (), reasons(found.why), (), reasons(found.instead), (), tuple(caution(c) for c in found.cautions)
+        )
+    expect = [*found.expect]
+    if found.again_days is not None and found.again_days.middle < 1e4:
+        band = found.again_days
+        expect.append(Reason("doses.again", {"low": band.low, "middle": band.middle, "high": band.high}))
+    return DoseWords(
+        HEADLINES[found.goal.kind],
+        tuple(step(item) for item in found.steps),
+        reasons(found.reasons),
+        reasons(expect),
+        (),
+        reasons(found.not_to_do),
+        tuple(caution(code) for code in found.cautions),
+    )
+
+
+def step(item: Step) -> StepWords:
+    """Put one step into words."""
+    lines = []
+    if item.dissolve_l is not None:
+        lines.append(f"Dissolve it in {amount(item.dissolve_l, 'L')} of water first.")
+    if item.ph_before is not None and item.ph_settled is not None:
+        at_once = "" if item.ph_at_once is None else f"to {number(item.ph_at_once, 3)} at once, "
+        before, later = number(item.ph_before, 3), number(item.ph_settled, 3)
+        lines.append(f"pH goes from about {before} {at_once}to {later} once the air has evened it out.")
+    elif item.ph_before is not None:
+        lines.append("Measure pH an hour later: in this water it cannot be foretold.")
+    if item.adds_mg_l:
+        brought = listed(f"{words.quantity(name)} {amount(value, 'mg/L')}" for name, value in item.adds_mg_l.items())
+        lines.append(f"It brings {brought}.")
+    lines += reasons(item.notes)
+    title = "Change water" if item.substance == "water" else f"Give {words.supply(item.substance)}"
+    day = "Today" if item.day == 0 else "Tomorrow" if item.day == 1 else f"Day{NBSP}{item.day + 1}"
+    return StepWords(f"{day}, {item.hour:02d}:00", title, amount(item.amount, item.unit, 3), tuple(lines))
+
+
+def reasons(items: Iterable[Reason]) -> tuple[str, ...]:
+    """Put reasons into words, in their order."""
+    return tuple(reason(item) for item in items)
+
+
+def reason(item: Reason) -> str:
+    """Put one reason into words, also one of those every plan shares."""
+    code = "refuse.tan_open" if item.code == "refuse.tan" and item.values.get("high") is None else item.code
+    if code not in REASONS:
+        return words.reason(item)
+    text = filled(REASONS[code], _named(item.values))
+    return text if text.startswith("pH") else text[:1].upper() + text[1:]
+
+
+def caution(code: str) -> str:
+    """Sentence of a caution code, also of one every plan shares."""
+    return CAUTIONS[code] if code in CAUTIONS else words.caution(code)
+
+
+def _named(values: Mapping[str, object]) -> dict[str, object]:
+    out = dict(values)
+    for key in ("quantity", "element"):
+        if isinstance(out.get(key), str):
+            out[key] = words.quantity(str(out[key]))
+    if isinstance(out.get("supply"), str):
+        out["supply"] = words.supply(str(out["supply"]))
+    if isinstance(out.get("species"), str):
+        row = facts.species().get(str(out["species"]))
+        out["species"] = str(out["species"]) if row is None else row.common_name.lower()
+    share = out.get("share")
+    if isinstance(share, float):
+        out["tenths"] = number(10.0 * share)
+    for key in ("high", "middle"):
+        # A span without end, such as base that is never used up, is a year at least.
+        if isinstance(out.get(key), float) and out[key] == float("inf"):
+            out[key] = "more than a year"
+    names, parts = out.get("elements"), out.get("mg_l")
+    if isinstance(names, tuple):
+        out["elements"] = listed(words.quantity(str(name)) for name in names)
+        if isinstance(parts, tuple):
+            pairs = zip(names, parts, strict=True)
+            out["brought"] = listed(
+                f"{words.quantity(str(n))} {amount(float(str(v)), UNITS.get(str(n), 'mg/L'))}" for n, v in pairs
+            )
+    if isinstance(out.get("quantities"), tuple):
+        out["tests"] = listed(words.quantity(str(name)) for name in out["quantities"])  # type: ignore[attr-defined]
+    return out

@@ -1,0 +1,133 @@
+"""Hours of oxygen in words: how long each tank lasts, what to do when, warm days, and a card to print and pin up."""
+
+from __future__ import annotations
+
+import math
+import textwrap
+from collections.abc import Iterable
+
+from rillbed import facts, words
+from rillbed.plan.advice import Reason
+from rillbed.plan.outage import Act, Lasts, Minutes, Outlook, TankLife, WarmDay
+from rillbed.words import doses
+from rillbed.words.numbers import amount, filled, number
+from rillbed.words.outage_phrases import ACTS, CAUTIONS, REASONS
+
+HOUR, DAY = 60.0, 1440.0
+CARD_WIDTH = 66
+LONG = "more than a day"
+
+
+def minutes(value: float) -> str:
+    r"""Time as a person reads it: minutes up to two hours, then hours; beyond a day just that.
+
+    Examples
+    --------
+    >>> minutes(17.4), minutes(200.0), minutes(float("inf"))
+    ('17\xa0min', '3.3\xa0h', 'more than a day')
+    """
+    if math.isinf(value) or value > DAY:
+        return LONG
+    return amount(math.floor(value), "min") if value < 2.0 * HOUR else amount(value / HOUR, "h")
+
+
+def span(value: Minutes) -> str:
+    """Cautious end first, then up to where the hopeful end lies."""
+    low, high = minutes(value.cautious), minutes(value.hopeful)
+    return low if low == high else f"{low}, at best {high}"
+
+
+def fish(species: str) -> str:
+    """Name of a kind inside a sentence."""
+    return facts.species()[species].common_name
+
+
+def tank(item: TankLife) -> str:
+    """Put one tank into a line."""
+    if not item.lasts:
+        return f"{item.name}: no fish."
+    full = f"{amount(item.density_kg_m3, 'kg/m³')}, {amount(item.temp_c, '°C', 3)}"
+    return f"{item.name} ({full}): {minutes(item.first_minutes)} at worst."
+
+
+def lasts(item: Lasts) -> str:
+    """Put one case of one kind into a line."""
+    when = f"{'by day' if item.case == 'day' else 'at night'}, {'just fed' if item.fed else 'not fed'}"
+    return f"{fish(item.species)}, {when}: suffer after {span(item.stress)}; fail after {span(item.critical)}"
+
+
+def air(item: TankLife) -> str:
+    """Put battery air for a tank into a line."""
+    a = item.air
+    return (
+        f"Battery air: {amount(a.air_l_min, 'L/min')} through fine stones, a pump of about {amount(a.watts, 'W')}, "
+        f"{amount(a.battery_ah, 'Ah')} for {amount(a.hours, 'h')}."
+    )
+
+
+def act(item: Act) -> str:
+    """Put one act into a sentence with its amount."""
+    text = filled(ACTS[item.code], {"tank": item.tank or "the tank"})
+    return f"{text}: {amount(item.amount, item.unit)}." if item.amount is not None else f"{text}."
+
+
+def by(item: Act) -> str:
+    """Say by when an act is due."""
+    if item.by_minutes < 1.0:
+        return "At once"
+    return "Later" if item.by_minutes >= DAY else f"Within {minutes(item.by_minutes)}"
+
+
+def reasons(items: Iterable[Reason]) -> tuple[str, ...]:
+    """Put reasons into words, in their order."""
+    return tuple(reason(item) for item in items)
+
+
+def reason(item: Reason) -> str:
+    """Put one reason into words."""
+    values = dict(item.values)
+    if isinstance(values.get("species"), str):
+        values["species"] = fish(str(values["species"]))
+    if isinstance(values.get("share"), float):
+        values["tenths"] = number(float(max(1, round(10.0 * float(str(values["share"]))))))
+    if isinstance(values.get("minutes"), float):
+        values["minutes"] = number(float(math.floor(min(float(str(values["minutes"])), DAY))))
+    return filled(REASONS[item.code], values)
+
+
+def caution(code: str) -> str:
+    """Sentence of a caution code, also of one every plan shares."""
+    return CAUTIONS[code] if code in CAUTIONS else doses.caution(code)
+
+
+def warm_day(item: WarmDay) -> str:
+    """Put one day ahead into a line."""
+    name = "Today" if item.day == 0 else "Tomorrow" if item.day == 1 else f"In {item.day} days"
+    low, high = number(item.air_low_c, 3), number(item.air_high_c, 3)
+    outside = f"{low}°C" if item.air_low_c == item.air_high_c else f"{low} to {high}°C"
+    return (
+        f"{name}: air {outside}, water up to {amount(item.water_peak_c, '°C', 3)}, where it holds at most "
+        f"{amount(item.saturation_mg_l, 'mg/L')} of oxygen; as low as {amount(item.o2_low_mg_l, 'mg/L')} with fed fish."
+    )
+
+
+def card(found: Outlook) -> str:
+    """Text for a card to print and pin up beside the tanks: who fails first, and what to do in order."""
+    lines = ["WHEN THE AIR STOPS", f"{found.system}, worked out on {words.day(found.on)} {found.on.year}", ""]
+    lines += [f"{place}. {tank(item)}" for place, item in enumerate(found.tanks, start=1) if item.lasts]
+    lines.append("")
+    done: set[str] = set()
+    for item in found.acts:
+        if item.code == "alarm":
+            continue
+        lines += _wrapped(f"[ ] {by(item)}: {act(item)}", "    ")
+        for code in item.cautions:
+            if code not in done:
+                lines += _wrapped(f"    ! {caution(code)}", "      ")
+                done.add(code)
+    lines += ["", "Rules of your place and the vet, the electrician and the authority go first.", ""]
+    return "\n".join(lines)
+
+
+def _wrapped(text: str, indent: str) -> list[str]:
+    return textwrap.wrap(text, CARD_WIDTH, subsequent_indent=indent, break_on_hyphens=False)
