@@ -25,6 +25,8 @@ EXAMPLE = (
 )
 # What was given is used up within weeks; the members need not run further.
 HORIZON_DAYS = 15
+# Days spelt out in words; the later ones depend on what is read till then.
+SHOWN_DAYS = 2
 
 
 @dataclass(frozen=True)
@@ -111,10 +113,17 @@ def show_plan(answer: Answer, out: Console) -> None:
     out.print(f"[bold]{text.headline}[/]", highlight=False)
     for line in text.why:
         out.print(line, highlight=False)
-    for step in text.steps:
+    shown = text.steps
+    later = ""
+    if isinstance(answer.plan, doses.DosePlan):
+        shown = shown[: sum(step.day < SHOWN_DAYS for step in answer.plan.steps)]
+        later = said.rest(answer.plan, SHOWN_DAYS)
+    for step in shown:
         out.print(f"\n[bold]{step.when}: {step.title}: {step.amount}[/]", highlight=False)
         for line in step.lines:
             out.print(f"   {line}", highlight=False)
+    if later:
+        out.print(f"\n{later}", highlight=False)
     if text.steps:
         out.print()
     for line in (*text.expect, *text.instead, *text.not_to_do):

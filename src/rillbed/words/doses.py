@@ -97,6 +97,24 @@ def step(item: Step) -> StepWords:
     return StepWords(f"{day}, {item.hour:02d}:00", title, amount(item.amount, item.unit, 3), tuple(lines))
 
 
+def rest(found: DosePlan, shown_days: int) -> str:
+    """Sum up the days after the first ones; empty where there are none."""
+    later = [item for item in found.steps if item.day >= shown_days]
+    if not later:
+        return ""
+    first, last = later[0].day + 1, later[-1].day + 1
+    when = f"Day{NBSP}{first}" if first == last else f"Days {first} to {last}"
+    parts = []
+    for name, unit in dict.fromkeys((item.substance, item.unit) for item in later):
+        by_day: dict[int, float] = {}
+        for item in later:
+            if item.substance == name:
+                by_day[item.day] = by_day.get(item.day, 0.0) + item.amount
+        thing = "water changed" if name == "water" else words.supply(name)
+        parts.append(f"{amount(max(by_day.values()), unit, 3)} of {thing} a day at most, in the same parts")
+    return f"{when}: {listed(parts)}. Read before each."
+
+
 def reasons(items: Iterable[Reason]) -> tuple[str, ...]:
     """Put reasons into words, in their order."""
     return tuple(reason(item) for item in items)
@@ -128,7 +146,7 @@ def _named(values: Mapping[str, object]) -> dict[str, object]:
         out["species"] = str(out["species"]) if row is None else row.common_name.lower()
     share = out.get("share")
     if isinstance(share, float):
-        out["tenths"] = number(10.0 * share)
+        out["tenths"] = number(float(max(1, round(10.0 * share))))
     for key in ("high", "middle"):
         # A span without end, such as base that is never used up, is a year at least.
         if isinstance(out.get(key), float) and out[key] == float("inf"):

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 REASONS: dict[str, str] = {
     # why this much
-    "doses.base": "The water needs {wanted:meq/L} more alkalinity. {supply} brings it in {days:count day}, so that pH "
-    "moves by no more than {cap} in a day.",
+    "doses.base": "The water needs {wanted:meq/L} more alkalinity. As {supply} it goes in over {days:count day}, "
+    "so that pH moves by no more than {cap} in a day.",
     "doses.base_more": "After {days:count day} {given:meq/L} of the {wanted:meq/L} is in. Read again and go on "
     "from there.",
     "doses.base_full": "Only {given:meq/L} of the {wanted:meq/L} can go in as {supply}: it would bring too much of "
     "what stays in the water.",
     "doses.calcite": "This water is so full of calcium and carbonate that no pH right after the dose can be promised. "
     "Measure it, and stop if it turns cloudy.",
-    "doses.acid": "The water must lose {wanted:meq/L} of alkalinity. {supply} takes it in {days:count day}, so that pH "
-    "moves by no more than {cap} in a day.",
+    "doses.acid": "The water must lose {wanted:meq/L} of alkalinity. With {supply} that takes {days:count day}, as "
+    "pH may move by no more than {cap} in a day.",
     "doses.acid_left": "It leaves {left:meq/L} of alkalinity: check it before every further dose.",
     "doses.acid_more": "Only {given:meq/L} of the {wanted:meq/L} fits into two weeks. If pH climbs back overnight, "
     "stop.",
@@ -26,12 +26,14 @@ REASONS: dict[str, str] = {
     "water itself brings {source:mg/L}.",
     "doses.changes_more": "After {days:count day} it would still be {left:mg/L}, above the {target:mg/L} aimed at: "
     "find out what produces it.",
-    "doses.change_unknown": "Nobody has read pH and alkalinity of both waters, so no change takes more than {tenths} "
-    "tenths of the water.",
-    "doses.change_temp": "The fresh water is so much colder or warmer that a change may take {tenths} tenths of the "
-    "water: it may move the tank by {step:°C} at most.",
+    "doses.change_unknown": "Nobody has read pH and alkalinity of both waters, so no change takes more than "
+    "{litres:L}.",
+    "doses.change_temp": "The fresh water is so much colder or warmer that one change may take {litres:L}: it may "
+    "move the tank by {step:°C} at most.",
     "doses.chloramine_ammonia": "Chloramine leaves {tan:mg/L} of ammonia-N in the treated water, {loop:mg/L} once "
     "it is mixed in.",
+    "doses.ammonia_in_unknown": "If the tap holds chloramine, the treated water brings up to {tan:mg/L} of "
+    "ammonia-N, and ammonia falls less. Test it for ammonia.",
     "doses.chloramine_ammonia_in": "The chloramine of the fresh water leaves {tan:mg/L} of ammonia-N in it.",
     "doses.chlorine": "{litres:L} with {free:mg/L} free chlorine and {chloramine:mg/L} chloramine.",
     "doses.chlorine_assumed": "Nobody has tested this water. {litres:L} are treated as if all of the {chloramine:mg/L} "
@@ -43,7 +45,8 @@ REASONS: dict[str, str] = {
     "doses.salt_short": "Chloride gets to {reached:mg/L} of the {target:mg/L} wanted: more salt would harm the plants.",
     "doses.salt_covers": "That protects up to {no2:mg/L} of nitrite-N. Change water to get below it.",
     "doses.salt_insurance": "Chloride is kept at {mark:mg/L} as insurance, even while nitrite is low.",
-    "doses.iron": "It lifts iron by {rise:mg/L}. {supply} keeps its iron up to pH {stable}; yours reads up to {ph}.",
+    "doses.iron": "It lifts iron by {rise:mg/L}. The iron of {supply} stays in solution up to pH {stable}; yours "
+    "reads up to {ph}.",
     "doses.iron_unread": "Iron was not read; the water is taken to hold none.",
     "doses.iron_halves": "In two halves, a day apart: trout and fry bear less at once.",
     "doses.iron_away_from_base": "Not on a day on which pH is raised.",

@@ -76,12 +76,14 @@ def plan(
         return Refusal(goal, "refuse.change", (too_big,), (Reason("instead.small_changes"),), facts=("dosing.ph_step",))
     last = changes[-1]
     why = [Reason("doses.changes", {**values, "count": len(changes), "share": changes[0].part, "left": last.leaves})]
-    why += [Reason(code, {"share": most, "step": TEMP_STEP_C}) for code in binds]
+    why += [Reason(code, {"litres": most * water.volume_l, "step": TEMP_STEP_C}) for code in binds]
     if chloramine:
         why.append(Reason("doses.chloramine_ammonia_in", {"tan": tan_in}))
+    treated = _treatment(changes[0].part * water.volume_l, water, system, shelf)
+    if name == "tan" and not chloramine and treated is not None and treated.adds_mg_l.get("tan", 0.0) > 0.0:
+        why.append(Reason("doses.ammonia_in_unknown", {"tan": treated.adds_mg_l["tan"]}))
     if last.leaves > target:
         why.append(Reason("doses.changes_more", {"left": last.leaves, "target": target, "days": DAYS}))
-    treated = _treatment(changes[0].part * water.volume_l, water, system, shelf)
     return DosePlan(
         goal,
         tuple(_steps(changes, water, fresh, sample, treated)),
