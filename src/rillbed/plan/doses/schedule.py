@@ -17,7 +17,7 @@ from rillbed.plan.doses.water import Floats
 ALKALINITY = "alkalinity"
 MOST_SUPPLIES = 3
 # Slack by which an earlier objective may be missed when a later one is taken up.
-_SLACK = 1e-6
+_SLACK = 1e-5
 
 
 @dataclass(frozen=True)
@@ -81,10 +81,28 @@ class Schedule:
         return tuple(item.id for item, row in zip(self.problem.products, self.grams, strict=True) if row.any())
 
 
+def most_g(problem: Problem, item: Product) -> float:
+    """Most of a supply that any day can use, g: its own limit, the caps, and what the needs ask of it.
+
+    A bound as tight as this keeps the numbers of the programme near one.
+    """
+    limits = [item.most_g]
+    for caps in (problem.per_day, problem.room):
+        limits += [cap / item.per_g[name] for name, cap in caps.items() if item.per_g.get(name, 0.0) > 0.0]
+    if item.ph_share_per_g > 0.0:
+        limits.append(1.0 / item.ph_share_per_g)
+    asked = [need / item.per_g[name] for name, need in problem.needs.items() if item.per_g.get(name, 0.0) > 0.0]
+    limits.append(max(max(asked, default=0.0), item.least_g))
+    return max(0.0, min(limits))
+
+
 class _Rows:
-    """Rows of the constraint matrix, gathered one by one."""
+    """Rows of the constraint matrix, gathered one by one; x counts in parts of the most a day can use."""
 
     def __init__(self, problem: Problem) -> None:
+        most = [most_g(problem, item) for item in problem.products]
+        # What cannot even be weighed within its limits is left out by a bound of nothing.
+        self.unit = [m if m >= item.least_g else 0.0 for m, item in zip(most, problem.products, strict=True)]
         self.p, n, d = problem, len(problem.products), problem.days
         self.n, self.d = n, d
         self.size = 2 * n * d + n + d + len(problem.needs)
@@ -115,6 +133,16 @@ class _Rows:
         self.low.append(low)
         self.high.append(high)
 
+    def per_unit(self, s: int, name: str) -> float:
+        """Rise by all that a day can use of a supply."""
+        return self.unit[s] * self.p.products[s].per_g.get(name, 0.0)
+
+    def cap(self, terms: Mapping[int, float], most: float) -> None:
+        """Add a cap, as a share of it; where nothing can break it, nothing is added."""
+        if any(terms.values()):
+            scale = most if most > 0.0 else 1.0
+            self.add({at: value / scale for at, value in terms.items()}, high=most / scale)
+
     def vector(self, terms: Mapping[int, float]) -> Floats:
         out = np.zeros(self.size)
         for at, value in terms.items():
@@ -140,12 +168,13 @@ def solve(problem: Problem) -> Schedule:
     names = list(problem.needs)
     upper = np.full(m.size, np.inf)
     upper[m.n * m.d : m.e(0)] = 1.0
-    for k, name in enumerate(names):
-        upper[m.e(k)] = problem.needs[name]
+    upper[m.e(0) :] = 1.0
+    for s, most in enumerate(m.unit):
+        upper[m.x(s, 0) : m.x(s, 0) + m.d] = 1.0 if most > 0.0 else 0.0
     whole = np.zeros(m.size)
     whole[m.n * m.d : m.e(0)] = 1
     found: Floats | None = None
-    for objective in _objectives(m, names):
+    for objective in _objectives(m):
         result = milp(
             objective,
             constraints=LinearConstraint(np.array(m.rows), np.array(m.low), np.array(m.high)),
@@ -160,29 +189,30 @@ def solve(problem: Problem) -> Schedule:
         m.high.append(float(result.fun) + _SLACK * max(1.0, abs(float(result.fun))))
     if found is None:
         raise ValueError("schedule: has no answer")
-    grams = found[: m.n * m.d].reshape(m.n, m.d)
+    grams = found[: m.n * m.d].reshape(m.n, m.d) * np.array(m.unit)[:, None]
     on = found[m.n * m.d : 2 * m.n * m.d].reshape(m.n, m.d) > 0.5
-    short = {name: float(found[m.e(k)]) for k, name in enumerate(names)}
+    short = {name: float(found[m.e(k)]) * problem.needs[name] for k, name in enumerate(names)}
     return Schedule(problem, np.where(on, grams, 0.0), short)
 
 
-def _objectives(m: _Rows, names: list[str]) -> list[Floats]:
+def _objectives(m: _Rows) -> list[Floats]:
     pairs = [(s, d) for s in range(m.n) for d in range(m.d)]
-    needs, products = m.p.needs, m.p.products
+    products = m.p.products
     return [
-        m.vector({m.e(k): 1.0 / needs[name] for k, name in enumerate(names)}),
+        m.vector({m.e(k): 1.0 for k in range(len(m.p.needs))}),
         m.vector({m.z(s): 1.0 for s in range(m.n)}),
         m.vector({m.w(d): 1.0 for d in range(m.d)}),
-        m.vector({m.x(s, d): 1.0 / products[s].most_g for s, d in pairs if products[s].hydroxide}),
-        m.vector({m.x(s, d): (1.0 + d) / products[s].most_g for s, d in pairs}),
+        m.vector({m.x(s, d): m.unit[s] / products[s].most_g for s, d in pairs if products[s].hydroxide}),
+        m.vector({m.x(s, d): 1.0 + d for s, d in pairs}),
     ]
 
 
 def _couple(m: _Rows) -> None:
     for s, item in enumerate(m.p.products):
         for d in range(m.d):
-            m.add({m.x(s, d): 1.0, m.y(s, d): -item.most_g}, high=0.0)
-            m.add({m.x(s, d): 1.0, m.y(s, d): -item.least_g}, low=0.0)
+            least = item.least_g / m.unit[s] if m.unit[s] > 0.0 else 1.0
+            m.add({m.x(s, d): 1.0, m.y(s, d): -1.0}, high=0.0)
+            m.add({m.x(s, d): 1.0, m.y(s, d): -least}, low=0.0)
             m.add({m.y(s, d): 1.0, m.z(s): -1.0}, high=0.0)
             m.add({m.y(s, d): 1.0, m.w(d): -1.0}, high=0.0)
     m.add({m.z(s): 1.0 for s in range(m.n)}, high=float(m.p.most_supplies))
@@ -190,20 +220,20 @@ def _couple(m: _Rows) -> None:
 
 def _meet_needs(m: _Rows) -> None:
     for k, (name, need) in enumerate(m.p.needs.items()):
-        given = {m.x(s, d): p.per_g.get(name, 0.0) for s, p in enumerate(m.p.products) for d in range(m.d)}
-        m.add({**given, m.e(k): 1.0}, low=need)
+        given = {m.x(s, d): m.per_unit(s, name) / need for s in range(m.n) for d in range(m.d)}
+        m.add({**given, m.e(k): 1.0}, low=1.0)
         if name == ALKALINITY:
-            m.add(given, high=need * (1.0 + 1e-9))
+            m.add(given, high=1.0)
 
 
 def _caps(m: _Rows) -> None:
     for name, cap in m.p.per_day.items():
         for d in range(m.d):
-            m.add({m.x(s, d): p.per_g.get(name, 0.0) for s, p in enumerate(m.p.products)}, high=cap)
+            m.cap({m.x(s, d): m.per_unit(s, name) for s in range(m.n)}, cap)
     for name, cap in m.p.room.items():
-        m.add({m.x(s, d): p.per_g.get(name, 0.0) for s, p in enumerate(m.p.products) for d in range(m.d)}, high=cap)
+        m.cap({m.x(s, d): m.per_unit(s, name) for s in range(m.n) for d in range(m.d)}, cap)
     for d in range(m.d):
-        m.add({m.x(s, d): p.ph_share_per_g for s, p in enumerate(m.p.products)}, high=1.0)
+        m.add({m.x(s, d): m.unit[s] * p.ph_share_per_g for s, p in enumerate(m.p.products)}, high=1.0)
 
 
 def _keep_apart(m: _Rows) -> None:
