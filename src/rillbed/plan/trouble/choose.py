@@ -1,0 +1,60 @@
+"""Which actions are worth it: what each gains over all that may be the matter, less its harm and its work."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+
+from rillbed import facts
+from rillbed.facts import trouble
+from rillbed.plan.trouble.weigh import Chances
+
+
+@cache
+def _stakes() -> dict[str, dict[str, float]]:
+    """Gain less harm of each action by finding."""
+    found: dict[str, dict[str, float]] = {code: {} for code in trouble.actions()}
+    for item in trouble.findings().values():
+        for code, gain in item.do.items():
+            found[code][item.id] = found[code].get(item.id, 0.0) + gain
+        for code, harm in item.harm.items():
+            found[code][item.id] = found[code].get(item.id, 0.0) - harm
+    return found
+
+
+def worth(
+    chances: Chances, axes: frozenset[str] | None = None, barred: frozenset[str] = frozenset()
+) -> dict[str, float]:
+    """Weigh the gain of each action less its own work, minutes.
+
+    Only findings of active axes count, and only from the chance on at which one thinks of them at all.
+    """
+    active = chances.active if axes is None else axes
+    table, least = trouble.findings(), facts.value("trouble.counts")
+    live = {f: p for f, p in chances.of.items() if table[f].axis in active and p >= least}
+    return {
+        code: sum(live[f] * gain for f, gain in stakes.items() if f in live) - trouble.actions()[code].minutes
+        for code, stakes in _stakes().items()
+        if code not in barred
+    }
+
+
+def chosen(net: Mapping[str, float]) -> tuple[str, ...]:
+    """Actions worth taking, in the order of safety and then of worth; of two that exclude each other the better."""
+    table = trouble.actions()
+    kept: list[str] = []
+    for code in sorted((item for item, value in net.items() if value > 0.0), key=lambda item: -net[item]):
+        if not any(code in table[other].excludes or other in table[code].excludes for other in kept):
+            kept.append(code)
+    return tuple(sorted(kept, key=lambda item: (table[item].urgency, table[item].hours, -net[item])))
+
+
+def because(code: str, chances: Chances) -> tuple[str, ...]:
+    """Name the findings an action is for, the one that asks for it most first."""
+    stakes = {
+        f: chances.of.get(f, 0.0) * gain
+        for f, gain in _stakes()[code].items()
+        if gain > 0.0 and trouble.findings()[f].axis in chances.active
+    }
+    total = sum(stakes.values())
+    return tuple(f for f, part in sorted(stakes.items(), key=lambda pair: -pair[1]) if part > 0.15 * total)

@@ -1,0 +1,143 @@
+"""Chances, worth and questions from clues: against sums worked by hand and against what must hold whatever the data."""
+
+import math
+
+import pytest
+
+from rillbed import facts
+from rillbed.facts import trouble
+from rillbed.plan.trouble import case_of, triage
+from rillbed.plan.trouble.ask import value
+from rillbed.plan.trouble.choose import chosen, worth
+from rillbed.plan.trouble.signs import one, steps
+from rillbed.plan.trouble.weigh import ratio, weigh
+from rillbed.plan.verdict.evidence import Evidence
+
+
+def sign(clue, answer):
+    return {clue: one(trouble.clues()[clue], answer)}
+
+
+def ask(**data):
+    case = case_of(data)
+    return triage(case.system, case.entries, on=case.on)
+
+
+def codes(items):
+    return [item.code for item in items]
+
+
+def test_one_clue_by_hand():
+    # Prior times ratio to the power of the temper, over the sum: two findings of one axis by hand.
+    signs = sign("level", "falling")
+    temper = facts.value("trouble.temper")
+    raw = {item.id: item.prior * ratio(item.id, "level", signs["level"]) ** temper for item in trouble.axes()["hull"]}
+    chances = weigh(signs)
+    assert chances.of["leak"] == pytest.approx(raw["leak"] / sum(raw.values()))
+    assert chances.of["leak"] > 0.5 > chances.of["hull_sound"]
+
+
+@pytest.mark.parametrize("axis", sorted(trouble.axes()))
+def test_chances_of_an_axis_sum_to_one_whatever_is_seen(axis):
+    for clue, row in trouble.clues().items():
+        for answer in row.answers:
+            chances = weigh(sign(clue, answer))
+            assert sum(chances.of[item.id] for item in trouble.axes()[axis]) == pytest.approx(1.0)
+
+
+def test_an_answer_averaged_over_its_base_says_nothing():
+    for finding in trouble.findings():
+        for clue, row in trouble.clues().items():
+            mean = sum(b * ratio(finding, clue, one(row, a)) for a, b in zip(row.answers, row.base, strict=True))
+            assert mean == pytest.approx(1.0)
+
+
+def test_a_reading_over_two_steps_counts_for_both():
+    clue = trouble.clues()["tan"]
+    at = case_of({"system": {"litres": 900}, "log": [{"tan": 1}]})
+    moment = at.entries[0].at
+    item = Evidence("tan", 0.6, 1.4, moment, at.on, 0)
+    assert steps(clue, item) == pytest.approx((0.0, 0.5, 0.5, 0.0))
+    # The same number counted as the ion is a lower one as N; nobody knows which, so half each.
+    both = Evidence("tan", 1.2, 1.2, moment, at.on, 0, ion=(0.93, 0.93))
+    assert steps(clue, both) == pytest.approx((0.0, 0.5, 0.5, 0.0))
+
+
+@pytest.mark.parametrize("clue", ["gills", "dying", "oxygen", "change", "spray"])
+def test_knowing_is_never_worth_less_than_nothing(clue):
+    signs = sign("gasping", "all")
+    chances = weigh(signs)
+    found = value(clue, chances, lambda c, a: {**signs, c: one(trouble.clues()[c], a)}, frozenset(), frozenset())
+    assert found.saving >= 0.0
+    assert 0.0 <= found.changes <= 1.0
+
+
+def test_expected_value_of_a_question_by_brute_force():
+    signs = sign("level", "falling")
+    chances = weigh(signs)
+
+    def suppose(clue, answer):
+        return {**signs, clue: one(trouble.clues()[clue], answer)}
+
+    found = value("pump", chances, suppose, frozenset(), frozenset())
+    row = trouble.clues()["pump"]
+    # By hand over the one active axis: chance of each answer, worth of every action after it.
+    members = trouble.axes()["hull"]
+    odds = [
+        sum(chances.of[m.id] * trouble.answer_likelihoods(m, row)[k] for m in members) for k in range(len(row.answers))
+    ]
+    nets = [worth(weigh(suppose("pump", answer)), chances.active) for answer in row.answers]
+    known = sum(p * sum(max(0.0, x) for x in net.values()) for p, net in zip(odds, nets, strict=True))
+    blind = sum(max(0.0, sum(p * net[a] for p, net in zip(odds, nets, strict=True))) for a in nets[0])
+    assert chances.active == {"hull"}
+    assert math.isclose(sum(odds), 1.0)
+    assert found.saving == pytest.approx(known - blind)
+
+
+def test_of_two_actions_that_exclude_each_other_one_is_kept():
+    chances = weigh(sign("gasping", "all") | sign("leftovers", "yes"))
+    kept = chosen(worth(chances))
+    for code in kept:
+        assert not set(trouble.actions()[code].excludes) & set(kept)
+
+
+def test_order_of_safety():
+    answer = ask(system={"litres": 900, "species": "tilapia"}, log=[{"tan": 4, "ph": 8.4, "no2": 2, "basis": "n"}],
+                 see={"gasping": True, "leaf": "new", "pattern": "between_veins"})  # fmt: skip
+    for items in (answer.actions, answer.findings):
+        assert [item.urgency for item in items] == sorted(item.urgency for item in items)
+
+
+def test_the_first_question_always_has_a_safe_action_beside_it():
+    for see in ({"gasping": True}, {"dying": "overnight"}, {"leaf": "new"}, {"colour": "green"}):
+        answer = ask(system={"litres": 900, "species": "goldfish"}, see=see)
+        assert answer.question.interim
+        assert all(trouble.actions()[code].safe for code in answer.question.interim)
+
+
+def test_nothing_known_asks_for_nothing_and_claims_nothing():
+    answer = ask(system={"litres": 900, "species": "goldfish"})
+    assert answer.findings == ()
+    assert answer.question.code == "ask.none"
+
+
+def test_ph_is_asked_where_ammonia_hangs_on_it():
+    answer = ask(system={"litres": 900, "species": "trout"}, log=[{"tan": 6, "no2": 0, "basis": "n"}])
+    assert "ask.ph" in (answer.question.code, answer.then_ask and answer.then_ask.code)
+
+
+def test_what_dilution_cannot_leave_is_shown():
+    log = [{"day": 0, "tan": 8, "basis": "n"}, {"day": 1, "event": "water_changed", "share": 0.6, "treated": True},
+           {"day": 2, "event": "water_changed", "share": 0.6, "treated": True}, {"day": 3, "tan": 4}]  # fmt: skip
+    answer = ask(system={"litres": 1000, "species": "tilapia", "basis": "n"}, log=log)
+    (found,) = answer.hidden
+    assert found.code == "hidden.producing"
+    # Two changes of 60 % leave 16 %: 1.28 of 8.
+    assert found.values["left"] == pytest.approx(0.16)
+    assert found.values["expected"] == pytest.approx(1.28)
+
+
+def test_no_base_is_given_while_ammonia_is_high():
+    answer = ask(system={"litres": 1000, "species": "tilapia"}, log=[{"tan": 2, "ph": 6.0, "basis": "n"}])
+    assert "base.small" not in codes(answer.actions)
+    assert "refuse.raise_ph_with_ammonia" in codes(answer.refusals)
