@@ -196,3 +196,25 @@ def test_two_bases_share_what_sodium_would_forbid_one(system, soft):
     plan = doses.plan(doses.Goal("raise_alkalinity", 2.0), water, system, shelf=shelf)
     assert {step.substance for step in plan.steps} == set(shelf)
     assert sum(step.adds_mg_l.get("na", 0.0) for step in plan.steps) <= 5.0 + 1e-5
+
+
+def test_salts_need_no_ph_and_iron_and_base_do(system, soft):
+    unread = replace(soft(), spans={})
+    plan = doses.plan(doses.Goal("supplement", needs={"k": 15.0}), unread, system)
+    assert sum(step.adds_mg_l["k"] for step in plan.steps) == pytest.approx(15.0, rel=1e-4)
+    assert doses.plan(doses.Goal("supplement", needs={"k": 15.0, "fe": 1.0}), unread, system).ask == "ph"
+    assert doses.plan(doses.Goal("supplement", needs={"alkalinity": 0.5}), unread, system).ask == "ph"
+
+
+def test_weak_water_at_high_ph_takes_no_base_at_all(system, soft):
+    water = soft(ph=(8.2, 8.4), alkalinity=(0.4, 0.7), tan=(0.0, 0.02), ca=(2.0, 2.0))
+    answer = doses.plan(doses.Goal("supplement", needs={"alkalinity": 0.5}), water, system)
+    assert answer.harm <= 0.01
+    for day in {step.day for step in answer.steps}:
+        today = [step for step in answer.steps if step.day == day]
+        assert max(step.ph_at_once for step in today) - today[0].ph_before <= 0.2 + 1e-6
+
+
+def test_water_under_more_than_an_atmosphere_of_co2_is_a_contradiction(system, soft):
+    answer = doses.plan(doses.Goal("raise_ph", 6.5), soft(ph=(5.5, 5.5), alkalinity=(6.0, 6.0)), system)
+    assert answer.code == "refuse.contradiction"

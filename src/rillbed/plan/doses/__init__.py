@@ -54,6 +54,8 @@ def plan(
     except KeyError as error:
         if goal.kind == "dilute":
             return change.plan(goal, water, None, system, own)
+        if goal.kind == "supplement":
+            return mix.plan(goal, water, None, own)
         return limits.missing(goal, str(error.args[0]))
     except Contradiction:
         why = Reason("refuse.contradiction", {"quantities": ("ph", "alkalinity")})

@@ -22,23 +22,34 @@ LEAST_G = facts.value("dosing.least_grams")
 _TRIES = 6
 
 
-def plan(goal: Goal, water: Water, sample: Samples, shelf: Iterable[str]) -> DosePlan | Refusal:
-    """Lay out the supplies for the needs of the goal, mg/L by element and alkalinity in meq/L."""
+def plan(goal: Goal, water: Water, sample: Samples | None, shelf: Iterable[str]) -> DosePlan | Refusal:
+    """Lay out the supplies for the needs of the goal, mg/L by element and alkalinity in meq/L.
+
+    Without samples, where pH or alkalinity is not known, only salts that move neither can be given.
+    """
     needs = {name: value for name, value in goal.needs.items() if value > 0.0}
     known = (*BRINGERS, ALKALINITY)
     if not needs or set(needs) - set(known):
         raise ValueError(f"needs = {sorted(goal.needs)}: give a rise above 0 of some of {', '.join(known)}")
-    held = limits.alkaline_with_ammonia(goal, water, sample) if ALKALINITY in needs else None
+    held = limits.alkaline_with_ammonia(goal, water, sample) if ALKALINITY in needs and sample is not None else None
     if held is not None:
         if len(needs) == 1:
             return held
         needs.pop(ALKALINITY)
     own = tuple(shelf)
-    names = candidates(needs, own, quantile(sample.ph, sample.weights, 1.0 - TOLERATED))
+    ph = water.high("ph") if sample is None else quantile(sample.ph, sample.weights, 1.0 - TOLERATED)
+    for needed, unread in ((ALKALINITY, sample is None), ("fe", ph is None)):
+        if needed in needs and unread:
+            return limits.missing(goal, "ph" if ph is None else ALKALINITY)
+    names = candidates(needs, own, 7.0 if ph is None else ph)
     found, harm = solved(needs, water, sample, names)
-    refused = limits.toxic_ammonia(goal, water, sample, walked(found, water, sample)[1].ph)
-    if refused is not None:
-        return refused
+    if found is None:
+        tight = Reason("refuse.step", {"cap": PH_CAP, "supply": names[0], "volume_l": water.volume_l})
+        return Refusal(goal, "refuse.step", (tight,), (Reason("instead.carbonate_media"),), facts=("dosing.ph_step",))
+    if sample is not None:
+        refused = limits.toxic_ammonia(goal, water, sample, walked(found, water, sample)[1].ph)
+        if refused is not None:
+            return refused
     if not found.used:
         why = Reason("refuse.no_supply", {"elements": tuple(needs)})
         return Refusal(goal, "refuse.no_supply", (why,), (Reason("instead.drain_and_refill"),))
@@ -75,8 +86,15 @@ def candidates(needs: Mapping[str, float], shelf: tuple[str, ...], ph: float) ->
     return tuple(out)
 
 
-def solved(needs: Mapping[str, float], water: Water, sample: Samples, names: tuple[str, ...]) -> tuple[Schedule, float]:
-    """Solve with the linear caps on pH, then hold every day against the full chemistry; tighten until it holds."""
+def solved(
+    needs: Mapping[str, float], water: Water, sample: Samples | None, names: tuple[str, ...]
+) -> tuple[Schedule | None, float]:
+    """Solve with the linear caps on pH, then hold every day against the full chemistry; tighten until it holds.
+
+    Where no base is small enough the rest goes without it; ``None`` where nothing is left.
+    """
+    if sample is None:
+        return schedule.solve(problem(needs, water, None, names)), 0.0
     slack = 1.0
     for _ in range(_TRIES):
         found = schedule.solve(problem(needs, water, sample, names, slack))
@@ -84,11 +102,12 @@ def solved(needs: Mapping[str, float], water: Water, sample: Samples, names: tup
         if harm <= TOLERATED:
             return found, harm
         slack *= 0.85
-    raise ValueError("needs: no dose of these supplies is small enough to weigh")
+    rest = tuple(name for name in names if name not in BASES)
+    return (schedule.solve(problem(needs, water, sample, rest)), 0.0) if rest else (None, 0.0)
 
 
 def problem(
-    needs: Mapping[str, float], water: Water, sample: Samples, names: tuple[str, ...], slack: float = 1.0
+    needs: Mapping[str, float], water: Water, sample: Samples | None, names: tuple[str, ...], slack: float = 1.0
 ) -> Problem:
     """Put the needs and supplies into the shape of the programme."""
     table = facts.supplements()
@@ -98,7 +117,7 @@ def problem(
         per_g = dict(parts.brings(row, 1.0, water.volume_m3))
         most = 1e4 * water.volume_m3
         share, hydroxide = 0.0, False
-        if name in BASES:
+        if name in BASES and sample is not None:
             agent = course.base(Choice(name, row, True))
             per_g[ALKALINITY] = row.alkalinity_eq_per_g / water.volume_m3
             share = per_g[ALKALINITY] / (slack * agent.bound_eq_m3(sample))
@@ -137,7 +156,7 @@ def _family(kind: str) -> str:
     return "chelate" if kind == "chelate" else "base" if kind == "base" else "salt"
 
 
-def _steps(found: Schedule, water: Water, sample: Samples) -> list[Step]:
+def _steps(found: Schedule, water: Water, sample: Samples | None) -> list[Step]:
     out: list[Step] = []
     now = sample
     for d in range(found.problem.days):
@@ -146,7 +165,7 @@ def _steps(found: Schedule, water: Water, sample: Samples) -> list[Step]:
             if grams <= 0.0:
                 continue
             supply = facts.supplements()[item.id]
-            if item.id in BASES:
+            if item.id in BASES and now is not None:
                 agent = course.base(Choice(item.id, supply, True))
                 eq = grams * agent.eq_per_g / water.volume_m3
                 made = agent.effect(now, eq)

@@ -34,6 +34,8 @@ COLUMN = {
 USUAL_TEMP_C = 20.0
 # Stand-in where neither conductivity nor salts are known; it moves a pH by a few hundredths.
 USUAL_STRENGTH_MOL_L = 0.005
+# Half an atmosphere of CO2 is soda water: no tank has it.
+MOST_PCO2_ATM = 0.5
 
 
 @dataclass(frozen=True)
@@ -146,7 +148,9 @@ def samples(water: Water, forecast: Forecast | None = None) -> Samples:
     # What pH and alkalinity were read together must leave some bicarbonate.
     state = titration.Water.at(values["temperature"], strength)
     other = titration.other_alkalinity(state, values["ph"], values["tan"], values["p"]).total_meq_l
-    fits = alk > other * (1.0 + 1e-9) + 1e-6
+    share = state.carbonate_share(10.0 ** -values["ph"])
+    pco2_atm = (alk - other) / (1.0 + 2.0 * share[1]) * share[0] / (1e3 * state.henry)
+    fits = (alk > other * (1.0 + 1e-9) + 1e-6) & (pco2_atm < MOST_PCO2_ATM)
     if not fits.any():
         raise Contradiction("ph and alkalinity: no water has both")
     used = None if forecast is None or water.on is None else _used(forecast, water.on)[fits]
