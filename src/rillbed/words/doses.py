@@ -81,7 +81,7 @@ def step(item: Step) -> StepWords:
     """Put one step into words."""
     lines = []
     if item.dissolve_l is not None:
-        lines.append(f"Dissolve it in {amount(item.dissolve_l, 'L')} of water first.")
+        lines.append(_dissolve(item, item.dissolve_l))
     if item.ph_before is not None and item.ph_settled is not None:
         at_once = "" if item.ph_at_once is None else f"to {number(item.ph_at_once, 3)} at once, "
         before, later = number(item.ph_before, 3), number(item.ph_settled, 3)
@@ -95,6 +95,14 @@ def step(item: Step) -> StepWords:
     title = "Change water" if item.substance == "water" else f"Give {words.supply(item.substance)}"
     day = "Today" if item.day == 0 else "Tomorrow" if item.day == 1 else f"Day{NBSP}{item.day + 1}"
     return StepWords(f"{day}, {item.hour:02d}:00", title, amount(item.amount, item.unit, 3), tuple(lines))
+
+
+def _dissolve(item: Step, litres: float) -> str:
+    row = facts.supplements().get(item.substance)
+    solid = row is not None and row.solubility_g_l is not None and item.amount > row.solubility_g_l * litres
+    if solid:
+        return f"Stir it into {amount(litres, 'L')} of water and pour the milk where water moves: it dissolves slowly."
+    return f"Dissolve it in {amount(litres, 'L')} of water first."
 
 
 def rest(found: DosePlan, shown_days: int) -> str:

@@ -59,12 +59,12 @@ REASONS: dict[str, str] = {
     "doses.short": "{element} stays short by {short} after two weeks: what it comes with has reached its limit.",
     "doses.again": "At the acid this loop makes it lasts {low:days} to {high}; {middle:days} in the middle.",
     # what comes next
-    "expect.alkalinity": "Tomorrow alkalinity should read about {middle:meq/L}, {low} to {high}.",
+    "expect.alkalinity": "Tomorrow alkalinity should read about {middle:meq/L}, {low:meq/L} to {high:meq/L}.",
     "expect.settled": "pH should settle near {ph} once the air has evened it out.",
     "expect.chloride": "Chloride should read about {cl:mg/L} tonight.",
     "expect.no_chlorine": "A chlorine test must show nothing before the water goes in.",
     "expect.tan_rise": "Ammonia will read up to {tan:mg/L} higher: that is the rest of the chloramine.",
-    "expect.iron": "Iron should read {low:mg/L} to {high} a day later.",
+    "expect.iron": "Iron should read about {high:mg/L} a day later.",
     "expect.after_change": "Two hours after the first change {quantity} should read about {left:mg/L}.",
     "expect.still_produced": "After all of them about {left:mg/L}. If {quantity} reads clearly more, something is "
     "still producing it.",
@@ -120,8 +120,10 @@ REASONS: dict[str, str] = {
     "refuse.salt_plants": "Plants already have all the sodium ({na:mg/L}) or chloride ({cl:mg/L}) they bear.",
     "refuse.dilute_source": "The fresh water holds {source:mg/L} itself; it cannot bring {quantity} down to "
     "{target:mg/L}.",
-    "refuse.change": "One change may take {litres:L} at most: more would move pH by over {cap} in a day or make "
-    "ammonia more toxic.",
+    "refuse.change": "One change may take {litres:L} at most.",
+    "refuse.change_ph": "More would move pH by over {cap} in a day, or make ammonia more toxic.",
+    "refuse.open_no2": "Chloride at {now:mg/L} is enough for {low:mg/L} of nitrite-N, the top of your kit. It may "
+    "be more.",
     "refuse.media_ceiling": "Shell and limestone stop dissolving at {most:meq/L} and pH {ph} in this water; "
     "{target:meq/L} is out of their reach.",
     "refuse.no_supply": "Nothing at hand brings {elements} within the limits.",
@@ -130,7 +132,7 @@ REASONS: dict[str, str] = {
     "instead.reread_then_base": "Read ammonia again tomorrow; give base once it is low.",
     "instead.read": "Read {quantity} first.",
     "instead.read_again": "Read both again, with fresh reagents and a rinsed tube.",
-    "instead.nothing": "Nothing to add. Read again in a week.",
+    "instead.nothing": "Nothing to add. Read again as usual.",
     "instead.find_the_source": "Find out what holds pH up: drop a little vinegar on a stone outside the loop; if "
     "it fizzes, that is it. Let a glass of tap water stand with air for a day and read it.",
     "instead.soft_water": "Blend in rain or other soft water, a little at every top-up.",
@@ -148,6 +150,7 @@ REASONS: dict[str, str] = {
     "instead.chlorine_test": "Test again when the supplier may have changed something.",
     "instead.supply": "Use {supply}.",
     "instead.dilute_nitrite": "Change water, treated first, to bring nitrite down.",
+    "instead.dilute_sample": "Mix one part of the sample with nine of pure water, read again today, and count tenfold.",
     "instead.less_feed": "Feed nothing until it reads low.",
     "instead.other_water": "Use other water, or age and filter this until it reads low.",
     "instead.small_changes": "Make several small changes instead.",

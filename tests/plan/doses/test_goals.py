@@ -218,3 +218,10 @@ def test_weak_water_at_high_ph_takes_no_base_at_all(system, soft):
 def test_water_under_more_than_an_atmosphere_of_co2_is_a_contradiction(system, soft):
     answer = doses.plan(doses.Goal("raise_ph", 6.5), soft(ph=(5.5, 5.5), alkalinity=(6.0, 6.0)), system)
     assert answer.code == "refuse.contradiction"
+
+
+def test_sulfate_stops_potassium_where_plants_have_enough_of_it(system, soft):
+    water = soft(s=(30.0, 32.0))
+    plan = doses.plan(doses.Goal("supplement", needs={"k": 30.0}), water, system, shelf=("potassium_sulfate",))
+    assert sum(step.adds_mg_l["s"] for step in plan.steps) <= facts.water_limits()["s_plants"].high - 32.0 + 1e-5
+    assert "doses.short" in codes(plan.reasons)

@@ -62,5 +62,7 @@ def test_two_salts_share_what_neither_may_bring_alone(system, soft):
 
 def test_unread_nitrite_is_asked_for(system, soft):
     assert doses.plan(doses.Goal("protect_nitrite"), soft(), system).ask == "no2"
+    top = doses.plan(doses.Goal("protect_nitrite"), soft(no2=(2.0, None), cl=(150.0, 160.0)), system)
+    assert (top.code, top.ask) == ("refuse.open_no2", "no2")
     enough = soft(no2=(0.0, 0.5), cl=(150.0, 160.0))
     assert doses.plan(doses.Goal("protect_nitrite"), enough, system).code == "refuse.reached"

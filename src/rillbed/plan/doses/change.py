@@ -72,11 +72,15 @@ def plan(
     changes = _changes(worst, target, inflow, water, sample, fresh, most)
     if not changes or (goal.each_litres is not None and changes[0].part < 0.99 * goal.each_litres / water.volume_l):
         largest = changes[0].part if changes else 0.0
-        too_big = Reason("refuse.change", {"litres": largest * water.volume_l, "share": largest, "cap": PH_CAP})
-        return Refusal(goal, "refuse.change", (too_big,), (Reason("instead.small_changes"),), facts=("dosing.ph_step",))
+        too_big = [Reason("refuse.change", {"litres": largest * water.volume_l}), *_bound(binds, largest, water)]
+        if not binds:
+            too_big.append(Reason("refuse.change_ph", {"cap": PH_CAP}))
+        return Refusal(
+            goal, "refuse.change", tuple(too_big), (Reason("instead.small_changes"),), facts=("dosing.ph_step",)
+        )
     last = changes[-1]
     why = [Reason("doses.changes", {**values, "count": len(changes), "share": changes[0].part, "left": last.leaves})]
-    why += [Reason(code, {"litres": most * water.volume_l, "step": TEMP_STEP_C}) for code in binds]
+    why += _bound(binds, most, water)
     if chloramine:
         why.append(Reason("doses.chloramine_ammonia_in", {"tan": tan_in}))
     treated = _treatment(changes[0].part * water.volume_l, water, system, shelf)
@@ -96,6 +100,10 @@ def plan(
         cautions=("water.lift", "electricity", *(("chlorine.test",) if treated is not None else ())),
         facts=("dosing.change_most", "dosing.ph_step", "dosing.change_temp_step", "dosing.change_temp_rate"),
     )
+
+
+def _bound(binds: list[str], part: float, water: Water) -> list[Reason]:
+    return [Reason(code, {"litres": part * water.volume_l, "step": TEMP_STEP_C}) for code in binds]
 
 
 def left_after(now: float, source: float, part: float, changes: int) -> float:

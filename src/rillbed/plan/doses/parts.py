@@ -70,9 +70,9 @@ def room_mg_l(water: Water) -> dict[str, float]:
     if not water.planted:
         return {}
     room = {}
-    for name in ("na", "cl"):
+    for name, unread in (("na", "na_mg_l"), ("cl", "cl_mg_l"), ("s", "so4_s_mg_l")):
         ceiling = facts.water_limits()[f"{name}_plants"].high
         assert ceiling is not None
         high = water.high(name)
-        room[name] = max(0.0, ceiling - (facts.choice(f"source_water.{name}_mg_l") if high is None else high))
+        room[name] = max(0.0, ceiling - (facts.choice(f"source_water.{unread}") if high is None else high))
     return room

@@ -32,14 +32,15 @@ def plan(goal: Goal, water: Water, shelf: tuple[str, ...]) -> DosePlan | Refusal
     asked = PER_NITRITE * units.convert_basis(worst, "N", "NO2")
     target = target_mg_l(worst) if goal.target is None else goal.target
     present = water.low("cl")
+    if present >= target and high is None:
+        # What is there is enough for the kit's last step; nobody knows whether it is for what lies beyond.
+        top = Reason("refuse.open_no2", {"low": worst, "now": present})
+        return Refusal(goal, "refuse.open_no2", (top,), (Reason("instead.dilute_sample"),), ask="no2")
     if present >= target:
         why = (Reason("refuse.reached", {"now": present, "target": target}),)
         return Refusal(goal, "refuse.reached", why, (Reason("instead.nothing"),))
     names = _salts(goal, water, shelf)
     room = parts.room_mg_l(water)
-    if "cl" in room:
-        # What is there may be as much as was read at most; the plants' ceiling holds for that.
-        room["cl"] = max(0.0, room["cl"])
     found = _laid_out(target - present, asked - present, water, names, room)
     if found is None:
         ceilings = {name: facts.water_limits()[f"{name}_plants"].high for name in ("na", "cl")}

@@ -22,14 +22,14 @@ Floats = NDArray[np.float64]
 Span = tuple[float | None, float | None]
 
 READ = (
-    "ph", "alkalinity", "tan", "no2", "no3", "cl", "na", "k", "ca", "mg", "p", "fe", "chlorine", "chloramine", "ec",
-    "temperature",
+    "ph", "alkalinity", "tan", "no2", "no3", "cl", "na", "k", "ca", "mg", "p", "s", "fe", "chlorine", "chloramine",
+    "ec", "temperature",
 )  # fmt: skip
 # Columns of the forecast behind a quantity.
 COLUMN = {
     "ph": "ph", "alkalinity": "alkalinity_meq_l", "tan": "tan_mg_l", "no2": "no2_mg_l", "no3": "no3_mg_l",
-    "cl": "cl_mg_l", "na": "na_mg_l", "k": "k_mg_l", "ca": "ca_mg_l", "mg": "mg_mg_l", "p": "p_mg_l", "fe": "fe_mg_l",
-    "temperature": "temp_c",
+    "cl": "cl_mg_l", "na": "na_mg_l", "k": "k_mg_l", "ca": "ca_mg_l", "mg": "mg_mg_l", "p": "p_mg_l", "s": "s_mg_l",
+    "fe": "fe_mg_l", "temperature": "temp_c",
 }  # fmt: skip
 USUAL_TEMP_C = 20.0
 # Stand-in where neither conductivity nor salts are known; it moves a pH by a few hundredths.
