@@ -5,9 +5,9 @@ from datetime import date
 import numpy as np
 import pytest
 
-from rillbed import facts
+from rillbed import engine, facts
 from rillbed.engine import climate
-from rillbed.garden.system import Bed, System, Tank
+from rillbed.garden.system import Bed, SourceWater, System, Tank
 from rillbed.science import light
 
 
@@ -90,3 +90,27 @@ def test_without_a_town_the_nearest_counts():
 def test_more_water_cools_more_slowly():
     deep = Bed(name="b", kind="raft", area_m2=4.0, water_depth_cm=30)
     assert climate.cools_h(loop(beds=(deep,))) > climate.cools_h(loop()) > 12.0
+
+
+def test_rain_on_open_beds_dilutes_and_runs_over():
+    water = SourceWater(alkalinity_meq_l=4.0, na_mg_l=25.0)
+
+    def year(place, kind):
+        s = loop(
+            "dublin",
+            place,
+            water_temp_c=(14.0,) * 12,
+            beds=(Bed(name="b", kind=kind, area_m2=9.0),),
+            source_water=water,
+        )
+        return engine.forecast(s, (), on=s.started_on, horizon_days=365, members=6, future=engine.Future())
+
+    wet, covered, closed = year("outdoors", "media"), year("greenhouse", "media"), year("outdoors", "nft")
+    january = facts.towns()["dublin"].months[0].precip_mm
+    assert climate.climate_of(loop()).rain_mm[0] * 31 == pytest.approx(january)
+    for name in ("alkalinity_meq_l", "na_mg_l"):
+        assert (wet.columns[name][365] < 0.6 * covered.columns[name][365]).all()
+        assert (wet.columns[name][365] < closed.columns[name][365]).all()
+    assert wet.columns["volume_m3"].max() <= 1.0 + 1e-6
+    assert wet.stop.endswith("every balance closed")
+    assert wet.columns["n_water"].sum() > 0.0

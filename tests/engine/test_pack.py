@@ -93,3 +93,10 @@ def test_a_bed_of_known_medium_carries_by_its_surface():
 def test_an_unknown_species_is_an_error():
     with pytest.raises(KeyError):
         pack.fish_of("no_such_fish")
+
+
+def test_chloramine_in_source_water_comes_in_as_ammonia():
+    tap = System(name="t", latitude_deg=40.0, place="indoors", tanks=(Tank(name="tank", volume_l=100),),
+                 started_on=date(2025, 4, 1), source_water=SourceWater(chloramine_mg_l=3.0))  # fmt: skip
+    assert pack.source_water(tap).tan == pytest.approx(3.0 * 14.007 / 70.9, rel=1e-3)
+    assert pack.source_water(tap.model_copy(update={"source_water": SourceWater()})).tan == 0.0

@@ -30,6 +30,8 @@ class Climate:
         Loss of open water, mm/day.
     light_mol : twelve floats
         Light on the plants, mol/m2/day.
+    rain_mm : twelve floats
+        Rain that falls on open water and open beds, mm/day.
     """
 
     air_c: Months
@@ -37,6 +39,7 @@ class Climate:
     et_mm: Months
     open_mm: Months
     light_mol: Months
+    rain_mm: Months = (0.0,) * 12
 
 
 def town_of(system: System) -> Town:
@@ -59,7 +62,18 @@ def climate_of(system: System) -> Climate:
     et = tuple(share * reference_mm(system, month, i) for i, month in enumerate(months))
     kc = facts.choice("evaporation.open_water_kc")
     dli = tuple(float(light.daily_light_mol_m2(month.ghi_mj_m2_day, sun)) for month in months)
-    return Climate(air, water, et, tuple(kc * mm for mm in et), dli)
+    rain = rain_mm(months) if system.place == "outdoors" else (0.0,) * 12
+    return Climate(air, water, et, tuple(kc * mm for mm in et), dli, rain)
+
+
+def rain_mm(months: tuple[Month, ...]) -> Months:
+    """Give mean rain, mm/day; none where the weather service published none."""
+    return tuple((month.precip_mm or 0.0) / MONTH_DAYS[i] for i, month in enumerate(months))
+
+
+def catch_m2(system: System) -> float:
+    """Give what rain falls into, m2: open tanks, media beds and rafts; channels are closed."""
+    return surface_m2(system) + sum(bed.area_m2 for bed in system.beds if bed.kind != "nft")
 
 
 def air_c(system: System, months: tuple[Month, ...]) -> Months:

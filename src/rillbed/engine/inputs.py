@@ -99,6 +99,8 @@ class Loop:
     et_mm: tuple[Number, ...]  # of a covering crop
     open_mm: tuple[Number, ...]  # of open water
     bare_kc: Number  # loss of a bed without plants over et_mm
+    catch_m2: Number = 0.0  # what rain falls into
+    rain_mm: tuple[Number, ...] = (0.0,) * 12
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from rillbed import facts
 from rillbed.engine import climate
 from rillbed.engine.inputs import Feed, Fish, Loop, Number, Water
 from rillbed.engine.state import MINERALS
+from rillbed.engine.stoichiometry import MOLAR_G
 from rillbed.facts.records import Species
 from rillbed.facts.supplies import AmmoniaSource, Brings
 from rillbed.garden.system import Bed, System
@@ -32,7 +33,9 @@ def source_water(system: System) -> Water:
         return facts.choice(_stand_in(field)) if value is None else float(value)
 
     ions = {element: known(field) for element, field in IONS.items()}
-    return Water(alk=known("alkalinity_meq_l"), no3=known("no3_n_mg_l"), ions=ions)
+    # chloramine, given as chlorine (Cl2), holds a nitrogen for two chlorine; removing it sets ammonia free
+    tan = (system.source_water.chloramine_mg_l or 0.0) * MOLAR_G["n"] / (2.0 * MOLAR_G["cl"])
+    return Water(alk=known("alkalinity_meq_l"), no3=known("no3_n_mg_l"), ions=ions, tan=tan)
 
 
 def _stand_in(field: str) -> str:
@@ -134,7 +137,7 @@ def loop_of(system: System) -> Loop:
         media=not system.beds or any(b.kind == "media" for b in system.beds), nitrify_area_m2=nitrifying_m2(system),
         mature=1.0 if system.startup_path == "running" else 0.0, meals=tuple(min(h, 23) for h in hours),
         feed=feed_of(system.feed), fish_m3=system.fish_tank_volume_m3, heater_c=system.heater_set_c,
-        cools_h=climate.cools_h(system),
+        cools_h=climate.cools_h(system), catch_m2=climate.catch_m2(system), rain_mm=weather.rain_mm,
     )  # fmt: skip
 
 

@@ -98,10 +98,21 @@ class Run(World):
         open_water = monthly(self.loop.open_mm, today) * self.loop.surface_m2
         return np.asarray(monthly(self.loop.et_mm, today) * (covered + bare) + open_water)
 
+    def _rain(self, today: date) -> None:
+        """Let rain in, pure water, and let what is too much run over."""
+        fallen = 1e-3 * monthly(self.loop.rain_mm, today) * self.loop.catch_m2 * np.ones(self.members)
+        if not fallen.any():
+            return
+        self.volume = water.evaporate(self.y, self.volume, -fallen, self.books)
+        over = np.maximum(self.volume - self.loop.volume_m3, 0.0)
+        self.volume, n = water.drain(self.y, self.volume, over, self.books)
+        self.gain("n_water", n)
+
     def _water(self, today: date, free: bool) -> None:
         loss = 1e-3 * self._evaporation_mm_m2(today) * self.p["et_factor"]
         loss = np.minimum(loss, 0.2 * self.volume)
         self.volume = water.evaporate(self.y, self.volume, loss, self.books)
+        self._rain(today)
         if free and self.future.drain_l_day:
             gone = np.full(self.members, self.future.drain_l_day * 1e-3)
             self.volume, n = water.drain(self.y, self.volume, gone, self.books)

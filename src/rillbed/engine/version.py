@@ -1,3 +1,3 @@
 """The model version: part of every seed and digest."""
 
-MODEL_VERSION = "1"
+MODEL_VERSION = "2"
