@@ -34,6 +34,8 @@ REASONS: dict[str, str] = {
     "outage.no_fish": "No fish are in the log, so nothing can be said about how long they last.",
     "outage.oxygen_assumed": "Oxygen was not read: {oxygen:mg/L} by day is assumed.",
     "outage.temp_assumed": "Temperature was not read: {temp:°C} is assumed.",
+    "outage.beyond": "{species}: what they breathe was measured at {measured:°C}; at {temp:°C} the figure is "
+    "stretched, so keep to the cautious end.",
     "outage.shared": "The log does not say which fish are in which of the {count:count tank}; they are shared out by "
     "volume. Name a group like its tank to tell them apart.",
     "warm.take_out": "{species}: water may reach {peak:°C}, too near the {lethal:°C} that kill. Harvest them, or move "

@@ -164,3 +164,10 @@ def test_the_spread_without_members_holds_the_tables_ranges():
     assert unsure.weights.sum() == pytest.approx(1.0)
     still = facts.fact("aeration.still_surface")
     assert still.low <= unsure.surface_m_day.min() < unsure.surface_m_day.max() <= still.high
+
+
+def test_far_from_the_measurement_it_says_so(system):
+    cold = outlook(system, (), ON, tanks=DENSE, temp_c=8.0)
+    assert "outage.beyond" in {note.code for note in cold.notes}
+    near = outlook(system, (), ON, tanks=DENSE, temp_c=24.0)
+    assert "outage.beyond" not in {note.code for note in near.notes}

@@ -77,7 +77,7 @@ def outlook(
     lives = sorted((life(tank, temp, full, start, unsure) for tank in vessels), key=lambda tank: tank.first_minutes)
     if not any(tank.shoals for tank in vessels):
         notes.append(Reason("outage.no_fish"))
-    sure = _shared(system, entries, vessels, tanks)
+    sure = (*_beyond(vessels, temp), *_shared(system, entries, vessels, tanks))
     warm: tuple[WarmDay, ...] = ()
     if days_ahead:
         warm = look_ahead(system, temp, days_ahead, vessels, *_exchange(system, forecast, unsure))
@@ -126,6 +126,16 @@ def _start(
     share = facts.value("aeration.start_share")
     notes.append(Reason("outage.oxygen_assumed", {"share": share, "oxygen": share * full}))
     return {"day": share * full, "night": share * drop * full}
+
+
+def _beyond(vessels: Sequence[Tank], temp_c: float) -> list[Reason]:
+    """Say so where what a kind breathes was measured far from this temperature."""
+    out = []
+    for kind in sorted({shoal.species for tank in vessels for shoal in tank.shoals}):
+        measured = facts.species()[kind].o2_ref_temp_c
+        if abs(temp_c - measured) > facts.value("aeration.measured_span"):
+            out.append(Reason("outage.beyond", {"species": kind, "measured": measured, "temp": temp_c}))
+    return out
 
 
 def _shared(
