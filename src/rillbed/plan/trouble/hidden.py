@@ -73,8 +73,6 @@ def hidden(
             left *= 1.0 - part
             expected = expected * (1.0 - part) + fresh * part
         margin = facts.value("trouble.hidden_margin")
-        producing = after.least > max(
-            expected * margin, facts.value("start.clear_below")
-        )
+        producing = after.least > max(expected * margin, facts.value("start.clear_below"))
         return Hidden(start, after.least, expected, left, len(changes), producing)
     return None

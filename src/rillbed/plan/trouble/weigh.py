@@ -13,6 +13,13 @@ from rillbed.facts import trouble
 # Weight on each answer of a clue, summing to 1: all on one where it was told, spread where a reading is an interval.
 Signs = Mapping[str, tuple[float, ...]]
 
+# Axes nobody is asked about until something was seen there: a pH alone makes no leaf yellow.
+SEEN_FIRST = {
+    "nitrogen": ("tan", "no2", "pump", "washed", "medicine", "leftovers", "missing_fish", "change", "power", "kit"),
+    "plants": ("leaf", "pattern", "pests"),
+    "roots": ("leaf", "pattern", "roots"),
+}
+
 
 @dataclass(frozen=True)
 class Chances:
@@ -57,7 +64,8 @@ def weigh(signs: Signs, skip: frozenset[str] = frozenset()) -> Chances:
         whole = sum(raw.values())
         found |= {code: value / whole for code, value in raw.items()}
         quiet = next(item for item in members if item.quiet)
-        if found[quiet.id] < quiet.prior / total * 0.98:
+        seen = axis not in SEEN_FIRST or any(clue in signs for clue in SEEN_FIRST[axis])
+        if seen and found[quiet.id] < quiet.prior / total * 0.98:
             active.add(axis)
     return Chances(found, frozenset(active))
 

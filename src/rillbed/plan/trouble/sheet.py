@@ -1,0 +1,102 @@
+"""The sheet to show somebody who knows: what helpers always ask first, the readings as series, and what happened."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from rillbed import facts
+from rillbed.garden.payloads import Observation
+from rillbed.plan.trouble.short import Case
+from rillbed.plan.trouble.signs import Scene, scene
+from rillbed.plan.verdict.evidence import Evidence
+
+# The eight facts, in the order they are asked.
+INTAKE = ("water", "fish", "age", "source", "feed", "temperature", "beds", "trouble")
+SERIES = ("tan", "no2", "no3", "ph", "alkalinity", "oxygen", "temperature")
+
+
+@dataclass(frozen=True)
+class Point:
+    """One reading of a series: its day, its ends in canonical units, and how it is written."""
+
+    on: date
+    low: float | None
+    high: float | None
+    shown: str
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One page.
+
+    Attributes
+    ----------
+    intake : tuple of (name, value)
+        The facts of `INTAKE`; ``not known`` where nobody said.
+    series : mapping of quantity to points
+        Readings of the last sixty days, oldest first.
+    events : tuple of (day, text)
+        What happened in the last fourteen days, newest first.
+    """
+
+    on: date
+    name: str
+    intake: tuple[tuple[str, str], ...]
+    series: Mapping[str, tuple[Point, ...]] = field(default_factory=dict)
+    events: tuple[tuple[date, str], ...] = ()
+
+
+def sheet(case: Case) -> Sheet:
+    """Lay the sheet out from a case."""
+    now = scene(case.system, case.entries, case.on)
+    series = {
+        quantity: tuple(_point(item) for item in now.history[quantity] if item.age_days <= 60)
+        for quantity in SERIES
+        if quantity in now.history
+    }
+    window = facts.value("trouble.window_days")
+    events = tuple(
+        (case.system.day_of(entry.at), _event(entry.kind, entry.payload))
+        for entry in reversed(now.log)
+        if entry.kind not in ("reading", "temperature") and (case.on - case.system.day_of(entry.at)).days <= window
+    )
+    return Sheet(case.on, case.system.name, _intake(now, case), series, events)
+
+
+def _point(item: Evidence) -> Point:
+    if item.low is None:
+        shown = f"<{item.high:g}"
+    elif item.high is None:
+        shown = f">={item.low:g}"
+    else:
+        shown = f"{item.low:g}" if item.low == item.high else f"{item.low:g}-{item.high:g}"
+    return Point(item.on, item.low, item.high, shown)
+
+
+def _intake(now: Scene, case: Case) -> tuple[tuple[str, str], ...]:
+    groups = [group for group in now.state.groups.values() if group.count > 0]
+    fish = "; ".join(f"{g.count} {facts.species()[g.species].common_name}, {g.weight_g:g} g each" for g in groups)
+    kinds = ", ".join(facts.species()[name].common_name for name in now.who.species)
+    tanks = "; ".join(f"{tank.name} {tank.volume_l:g} L" for tank in now.system.tanks)
+    beds = "; ".join(f"{bed.name}: {bed.kind}, {bed.area_m2:g} m2" for bed in now.system.beds)
+    last = now.last("temperature")
+    age = None if "age_days" in case.assumed else f"{(now.on - now.system.started_on).days} days"
+    feed = now.numbers.get("feed_g_day")
+    seen = [entry.payload for entry in now.log if isinstance(entry.payload, Observation)]
+    source = next((item.text for item in reversed(seen) if item.what == "source"), "")
+    trouble = ", ".join(f"{item.what} {item.text}" for item in seen if item.what in ("dying", "gasping", "eating"))
+    told = {
+        "water": tanks, "fish": fish or kinds, "age": age, "source": source, "beds": beds, "trouble": trouble,
+        "feed": None if feed is None else f"{feed:g} g a day", "temperature": "" if last is None else
+        f"{_point(last).shown} degC",
+    }  # fmt: skip
+    return tuple((name, told[name] or "not known") for name in INTAKE)
+
+
+def _event(kind: str, payload: object) -> str:
+    if isinstance(payload, Observation):
+        return f"{payload.what}: {payload.text}"
+    values = ", ".join(f"{key} {value}" for key, value in payload if value is not None)  # type: ignore[attr-defined]
+    return f"{kind}: {values}"

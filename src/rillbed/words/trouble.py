@@ -1,0 +1,126 @@
+"""A way through trouble in words: findings, actions, refusals, the question, the next test."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from rillbed.facts import trouble as table
+from rillbed.plan.advice import Reason
+from rillbed.plan.trouble import Do, Found, NextTest, Question, Refused
+from rillbed.words import doses, quantity, reason, supply
+from rillbed.words.numbers import amount, chance, day, filled
+from rillbed.words.phrases import REASONS
+from rillbed.words.trouble_actions import ACTIONS
+from rillbed.words.trouble_clues import CLUES
+from rillbed.words.trouble_findings import FINDINGS
+from rillbed.words.trouble_rest import REFUSALS, SAID, TROUBLE_CAUTIONS
+
+WITHIN = ((0.0, "now"), (1.0, "within the hour"), (6.0, "within hours"), (24.0, "today"), (72.0, "within three days"))
+UNITS = {"degC/h": "°C an hour", "g/day": "g a day", "days": "days", "m2": "m²", "min": "minutes", "fish": "fish"}
+
+
+def found(item: Found) -> str:
+    """One finding: what it is, how likely, and why it matters."""
+    title, why = FINDINGS[item.code]
+    return f"{title}: {chance(item.probability)}. {why}"
+
+
+def title(code: str) -> str:
+    """Name of a finding."""
+    return FINDINGS[code][0]
+
+
+def clue(code: str, answer: str) -> tuple[str, str]:
+    """Question of a clue and one of its answers, as one says them."""
+    asked, *answers = CLUES[code]
+    return asked, answers[table.clues()[code].answers.index(answer)]
+
+
+def do(item: Do) -> str:
+    """One action with its amount, when, and its rate."""
+    parts = [ACTIONS[item.code]]
+    if item.amount is not None and item.unit:
+        parts.append(how_much(item))
+    text = f"{': '.join(parts)} ({when(item.within_hours)})."
+    return f"{text} {said(item.rate)}" if item.rate is not None else text
+
+
+def how_much(item: Do) -> str:
+    """Amount of an action with its unit, and of what; empty where it has none."""
+    if item.amount is None or not item.unit:
+        return ""
+    if item.unit == "share":
+        return f"{round(100.0 * item.amount)} %"
+    shown = amount(item.amount, UNITS.get(item.unit, item.unit))
+    of = next(
+        (str(row["substance"]) for row in item.details if row.get("unit") == item.unit and "substance" in row), ""
+    )
+    return f"{shown} of {supply(of)}" if of and item.unit in ("g", "mL") else shown
+
+
+def tank(row: Mapping[str, object]) -> str:
+    """One tank of the ranking: how long its fish last."""
+    minutes = row["minutes"]
+    last = "no end in sight" if not isinstance(minutes, float) else f"about {amount(minutes, 'minutes')}"
+    return f"{row['tank']}: {last}"
+
+
+def when(hours: float) -> str:
+    """By when, as one says it."""
+    return next((text for limit, text in WITHIN if hours <= limit), "in the coming days or weeks")
+
+
+def interim(codes: Iterable[str]) -> str:
+    """Safe actions that stand beside a question."""
+    return "; ".join(ACTIONS[code] for code in codes)
+
+
+def refused(item: Refused) -> str:
+    """One thing not to do, with its reasons."""
+    return REFUSALS[item.code] if item.code in REFUSALS else " ".join(said(why) for why in item.why)
+
+
+def asked(item: Question) -> str:
+    """Return the question, or that no test would change this."""
+    if item.code == "ask.none":
+        return "No test would change what to do now."
+    text, *answers = CLUES[item.clue]
+    return f"{text} ({'; '.join(answers)})"
+
+
+def next_test(item: NextTest) -> str:
+    """Say what to test when, and what it should show."""
+    what = "Look again" if item.quantity in ("look", "again", "level", "roots", "weigh") else None
+    head = what or f"Test {quantity(item.quantity)}"
+    by = when(24.0 * item.in_days) if item.in_days < 1.0 else f"on {day(item.on)}"
+    return f"{head} {by}. {said(item.expect)}"
+
+
+def said(item: Reason) -> str:
+    """One step of the argument as a sentence."""
+    if item.code not in SAID:
+        return reason(item) if item.code in REASONS else doses.reason(item)
+    return filled(SAID[item.code], _named(item.values))
+
+
+def caution(code: str) -> str:
+    """Sentence of a caution."""
+    return TROUBLE_CAUTIONS[code] if code in TROUBLE_CAUTIONS else doses.caution(code)
+
+
+def _named(values: Mapping[str, object]) -> dict[str, object]:
+    out = dict(values)
+    if "clue" in out:
+        out["question"], out["shown"] = clue(str(out["clue"]), str(out["answer"]))
+    if "other" in out and "clue" in out:
+        other, second = str(out["other"]), out.get("second")
+        out["question_other"], out["shown_other"] = (
+            clue(str(out["clue"]), other) if second is None else clue(other, str(second))
+        )
+    if "finding" in out:
+        out["title"] = title(str(out["finding"]))
+    if "quantity" in out:
+        out["quantity"] = quantity(str(out["quantity"]))
+    if "share" in out and isinstance(out["share"], float):
+        out["share"] = f"{round(100.0 * out['share'])} %"
+    return out
