@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from rillbed.engine import COLUMNS, Forecast
+from rillbed.garden.quantities import QUANTITIES
 from rillbed.plan.verdict import LEVELS, ORDER
 
 LEVEL_OF = {
@@ -80,6 +81,13 @@ def test_a_tenth_of_the_members_is_enough(judged, members):
     assert found.probabilities["danger"] == pytest.approx(0.16, abs=0.01)
     few = np.where(np.arange(50) < 3, 1.5, 7.5)
     assert judged(forecast=members(o2_min_mg_l=few)).band("o2").level == "safe"
+
+
+def test_every_quantity_that_can_be_read_is_borne(judged, read):
+    quantities = [q for q in QUANTITIES if q not in ("temperature",)]
+    log = [read(q, 7.0, 7.0) if q == "ph" else read(q, 0.5, 0.6) for q in quantities]
+    found = judged(*log)
+    assert {"nh3_n", "no2_n", "ec"} <= {band.code for band in found.bands}
 
 
 def test_same_log_same_answer(judged, read, fish):

@@ -84,7 +84,8 @@ def draw(
     model = _members(forecast, on)
     values: dict[str, Floats] = {}
     basis: dict[str, str] = {}
-    for quantity in sorted({*seen, *model, *assumed}):
+    # What plants eat (potassium, iron, ...) is read too, and no band here is about it.
+    for quantity in sorted({*seen, *model, *assumed} & {*DIMENSIONS}):
         item = seen.get(quantity)
         if item is not None and (item.fresh or quantity not in model):
             values[quantity], basis[quantity] = _inside(item), "reading"
