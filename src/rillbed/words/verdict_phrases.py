@@ -127,14 +127,14 @@ REASONS: dict[str, str] = {
     "budget.gains": "More comes in than is used: about {middle:meq/L} a day, {ppm:mg/L} as CaCO3.",
     "budget.floor_now": "It is under {floor:meq/L} already, where the bacteria slow down.",
     "budget.floor_in": (
-        "The bacteria slow down below {floor:meq/L}: in about {middle:count day}, {low:0} to {high:count day}."
+        "The bacteria slow down below {floor:meq/L}: in about {middle:count day}, {low} to {high:count day}."
     ),
     "budget.floor_maybe": (
         "It may fall under {floor:meq/L}, where the bacteria slow down, from {low:count day} on: {chance:chance}."
     ),
     "budget.floor_far": "It stays above {floor:meq/L} for the {days:count day} looked at.",
     "budget.crash_now": "Nothing holds pH any more: it is, or is about to be, under {ph}.",
-    "budget.crash_in": "Without base pH falls under {ph} in about {middle:count day}, {low:0} to {high:count day}.",
+    "budget.crash_in": "Without base pH falls under {ph} in about {middle:count day}, {low} to {high:count day}.",
     "budget.crash_maybe": "Without base pH may fall under {ph} from {low:count day} on: {chance:chance}.",
     "budget.crash_far": "pH holds above {ph} for the {days:count day} looked at, without any base.",
     "budget.base": "To hold it where it is, {low} to {high:g} of {supply} a week, about {middle:g}.",
@@ -161,7 +161,7 @@ REASONS: dict[str, str] = {
         "About {kg:kg} of limestone lie in the beds: {acid_kg:kg} of that acid. Acid is no cure here."
     ),
     "stubborn.falls": (
-        "Once nothing brings carbonate, the bacteria alone bring pH to {target} in about {low:0} to {high:count day}."
+        "Once nothing brings carbonate, the bacteria alone bring pH to {target} in about {low} to {high:count day}."
     ),
     # source water
     "source.chlorine_unread": (

@@ -72,6 +72,22 @@ def test_both_stores(loop, read, course):
     assert found.ask == ("medium",)
 
 
+def test_base_that_was_dosed_is_no_store(loop, read, entry, course):
+    """0.5 g N a day use 0.0714 meq/L; 0.55 eq of bicarbonate (100.1 g/mol) a week brings as much: nothing dissolves."""
+    system = loop(beds=[BED | {"medium": "expanded_clay"}], source_water={"alkalinity_meq_l": 0.0})
+    week = 0.5 * 2 / 14.007 * system.total_volume_m3 * 7 * 100.1
+    bases = [
+        entry("dosed", day=day, substance="potassium_bicarbonate", amount={"value": week, "unit": "g"})
+        for day in (61, 68, 75, 82, 89)
+    ]
+    log = high(read, 60, 90)
+    without = stubborn(system, log, course(n_nitrified=0.5), on=ON)
+    found = stubborn(system, [*log, *bases], course(n_nitrified=0.5), on=ON)
+    assert without.cause == "media"
+    assert found.cause == "none"
+    assert found.supply_eq_week.middle < 0.2 * without.supply_eq_week.middle
+
+
 def test_unread_source_is_asked_for(loop, read, course):
     found = stubborn(loop(), high(read, 60, 90), course(n_nitrified=0.5, topup_l_day=7.0), on=ON)
     assert found.cause == "unknown"

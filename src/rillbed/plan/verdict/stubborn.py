@@ -20,7 +20,7 @@ from rillbed.plan.look import until
 from rillbed.plan.members import band, quantile
 from rillbed.plan.verdict.budget import EVEN, MEAN_DAYS, WEEK, use_meq_l
 from rillbed.plan.verdict.evidence import Evidence
-from rillbed.plan.verdict.rebound import Rebound, is_acid, middle, rebounds
+from rillbed.plan.verdict.rebound import Rebound, middle, rebounds
 from rillbed.plan.verdict.sampling import COUNT, Floats, chosen, lattice
 from rillbed.plan.verdict.waters import Waters, waters
 from rillbed.plan.verdict.who import who
@@ -83,10 +83,10 @@ def stubborn(
 
     Notes
     -----
-    Derived, from the books of alkalinity over the high stretch: what came in = what is there more + what
-    nitrification used + what acid destroyed. The source water's part is its litres times its alkalinity; what is left
-    over must have dissolved in the loop. Where alkalinity was never read, a steady pH at the air of the tank means a
-    steady alkalinity. A rise long after acid or soft water, with no source water let in between, is the direct proof.
+    Derived, from the books of alkalinity over the high stretch: what came in = what is there more + what nitrification
+    used + what acid destroyed - what base brought. The source water's part is its litres times its alkalinity; what is
+    left over must have dissolved in the loop. Where alkalinity was never read, a steady pH at the air of the tank means
+    a steady alkalinity. A rise long after acid or soft water, with no source water let in between, is the direct proof.
     """
     log = until(system, entries, on)
     system = system_at(system, log, on)
@@ -98,7 +98,7 @@ def stubborn(
     days = (last.at - first.at).total_seconds() / 86400.0
     volume = system.total_volume_m3
     used = _used(forecast, first, last) * volume
-    acid = _acid_eq(log, first, last)
+    acid = _destroyed_eq(log, first, last)
     gained = _gained(found, first, last) * volume
     supply = np.maximum(used * days + acid + gained, 0.0) * WEEK / days
     litres = _litres(system, log, forecast, first, last)
@@ -106,7 +106,7 @@ def stubborn(
     tap = np.full(COUNT, (0.0 if source is None else source) * litres / 1000.0 * WEEK / days)
     media = np.maximum(supply - tap, 0.0)
     seen = rebounds(system, log, found.history)
-    cause = _cause(supply, tap, source, litres, seen)
+    cause = _cause(supply, tap, source, litres, seen, _limestone_kg(system) is not None)
     ph, target = middle(last), HIGH_PH
     alk = found.column("alkalinity") if "alkalinity" in found.samples else None
     excess = None if alk is None else alk * (1.0 - 10.0 ** (target - ph))
@@ -152,12 +152,13 @@ def _used(forecast: Forecast | None, first: Evidence, last: Evidence) -> Floats:
     return used
 
 
-def _acid_eq(log: Sequence[LogEntry], first: Evidence, last: Evidence) -> float:
+def _destroyed_eq(log: Sequence[LogEntry], first: Evidence, last: Evidence) -> float:
+    """Alkalinity that doses of acid took over the stretch less what doses of base brought, eq."""
     total = 0.0
     for entry in log:
         payload = entry.payload
-        if isinstance(payload, Dosed) and is_acid(payload) and first.at <= entry.at <= last.at:
-            row = facts.supplements()[payload.substance]
+        row = facts.supplements().get(payload.substance) if isinstance(payload, Dosed) else None
+        if isinstance(payload, Dosed) and row is not None and first.at <= entry.at <= last.at:
             grams = payload.grams
             if grams is None:
                 density = payload.density_g_ml or row.density_g_ml or 1.0
@@ -199,12 +200,17 @@ def _litres(
     return quantile(forecast.columns["topup_l_day"][rows].astype(float).sum(axis=0), forecast.weights, 0.5)
 
 
-def _cause(supply: Floats, tap: Floats, source: float | None, litres: float, seen: Sequence[Rebound]) -> str:
-    proof = [item for item in seen if item.came_back and item.litres_in <= 0.0]
+def _cause(
+    supply: Floats, tap: Floats, source: float | None, litres: float, seen: Sequence[Rebound], stones: bool
+) -> str:
+    """Name the store. Stones on proof only: known limestone, a rebound, or books that nine draws in ten bear out."""
+    proof = stones or any(item.came_back and item.litres_in <= 0.0 for item in seen)
     middle_supply, middle_tap = quantile(supply, EVEN, 0.5), quantile(tap, EVEN, 0.5)
     if source is None and litres > 0.0:
         return "media" if proof else "unknown"
     if middle_supply <= 0.0 and not proof:
+        return "tap" if middle_tap > 0.0 else "none"
+    if not proof and quantile(supply - tap, EVEN, 0.1) <= 0.0:
         return "tap" if middle_tap > 0.0 else "none"
     part = min(middle_tap / middle_supply, 1.0) if middle_supply > 0.0 else 0.0
     if part >= SHARE:
@@ -257,5 +263,7 @@ def _reasoned(made: Stubborn) -> Stubborn:
             reasons.append(Reason("stubborn.acid_store", {"kg": made.limestone_kg, "acid_kg": kg_acid}))
     if made.falls_in_days is not None:
         falls = made.falls_in_days
-        reasons.append(Reason("stubborn.falls", {"low": falls.low, "high": falls.high, "target": made.target_ph}))
+        reasons.append(
+            Reason("stubborn.falls", {"low": round(falls.low), "high": round(falls.high), "target": made.target_ph})
+        )
     return replace(made, reasons=tuple(reasons))
