@@ -97,7 +97,7 @@ def judged(loop):
 
 def test_a_bad_day_in_words(judged):
     text = said.verdict(judged)
-    assert text.headline == "Oxygen: danger: act now, and 5 more."
+    assert text.headline == "Oxygen: danger: act now, and 4 more."
     by_name = {item.name: item for item in text.bands}
     nitrite = by_name["Nitrite (as N)"]
     assert nitrite.reading == "5\u00a0mg/L or more, beyond the last step of the kit"

@@ -96,6 +96,7 @@ REASONS: dict[str, str] = {
     # carbon
     "co2.parts": "At worst it follows from pH {ph} and {alkalinity:meq/L} of alkalinity.",
     "co2.phosphate_unread": "Phosphate was not read; it would make this less, never more.",
+    "co2.ph_hidden": "pH is below your kit's last step, {step}: carbon dioxide may be higher than this.",
     "co2.capped": "The readings would allow more than {most:mg/L}, which no loop with air on holds.",
     "ph.below_kit": "Your kit ends at {step}: pH may be far below it. Use a test for low pH.",
     "ph.above_kit": "Your kit ends at {step}: pH may be above it. Use a test for high pH.",

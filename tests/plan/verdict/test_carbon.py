@@ -58,6 +58,20 @@ def test_ph_below_the_last_step_of_a_kit_is_not_that_step(judged, read):
     assert judged(read("ph", 6.2, 6.4)).band("ph").level == "watch"
 
 
+def test_a_hidden_ph_says_nothing_of_carbon_dioxide(judged, read):
+    hidden = judged(read("ph", None, 6.2), read("alkalinity", 0.2, 0.2)).band("co2")
+    shown = judged(read("ph", 6.2, 6.2), read("alkalinity", 0.2, 0.2)).band("co2")
+    assert hidden.worst == shown.worst
+    assert "co2.ph_hidden" in [item.code for item in hidden.reasons]
+
+
+@pytest.mark.parametrize("temp_c", [-2.0, 0.0, 45.0, 50.0])
+def test_ice_and_scalding_water_are_judged_too(judged, read, temp_c):
+    log = (read("temperature", temp_c, temp_c), read("ph", 7, 8), read("alkalinity", 1, 2), read("tan", 1, 2))
+    found = judged(*log, read("oxygen", 3, 4))
+    assert {"o2", "nh3_n", "co2", "temperature"} <= {band.code for band in found.bands}
+
+
 def test_range_of_ph(judged, read, fish, loop):
     """FAO 589: fish and bacteria 6-8.5, plants 5.5-7.5; memory of a species' range only asks to watch."""
     assert judged(read("ph", 7.0, 7.0)).band("ph").level == "safe"

@@ -130,8 +130,15 @@ def carbon_dioxide(found: Waters) -> Band | None:
     ec = found.seen("ec")
     # More salts hold carbon dioxide lower: the least conductivity read is the cautious one.
     strength = IONIC_STRENGTH if ec is None else min(ec.least * STRENGTH_PER_EC, 0.1)
-    draws = np.minimum(co2_mg_l(found.column("ph"), found.column("alkalinity"), temp, tan, p, strength), CO2_MOST)
+    # Below the last step of a kit pH tells nothing of carbon dioxide: the step itself is reckoned with, and said so.
+    read = found.seen("ph")
+    hidden = read is not None and read.fresh and read.low is None
+    least_ph = read.high if hidden and read is not None and read.high is not None else 0.0
+    draws = np.minimum(
+        co2_mg_l(np.maximum(found.column("ph"), least_ph), found.column("alkalinity"), temp, tan, p, strength), CO2_MOST
+    )
     at = [_ends(found, name) for name in (*PARTS, "tan", "p")]
+    at[1] = (max(at[1][0], least_ph), max(at[1][1], least_ph))
     corners = [
         float(co2_mg_l(ph_, alk, min(max(t, 0.0), 50.0), ammonia, phosphate, strength))
         for alk, ph_, t, ammonia, phosphate in product(*at)
@@ -140,6 +147,8 @@ def carbon_dioxide(found: Waters) -> Band | None:
     reasons = [Reason("co2.parts", {"ph": at[1][0], "alkalinity": at[0][1], "co2": ends_co2[1]})]
     if "p" not in found.samples:
         reasons.append(Reason("co2.phosphate_unread"))
+    if hidden:
+        reasons.append(Reason("co2.ph_hidden", {"step": least_ph}))
     if max(corners) >= CO2_MOST:
         reasons.append(Reason("co2.capped", {"most": CO2_MOST}))
     return band(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from rillbed import facts, units
 from rillbed.plan.advice import Reason
@@ -27,13 +28,8 @@ def unionized(found: Waters) -> Band | None:
     if "tan" not in found.ends:
         return None
     tan, ph, temp = (found.ends[name] for name in NH3_PARTS)
-    draws = found.column("tan") * np.asarray(
-        ammonia.unionized_fraction(found.column("ph"), found.column("temperature")), dtype=float
-    )
-    ends = (
-        tan.low * float(ammonia.unionized_fraction(ph.low, temp.low)),
-        tan.high * float(ammonia.unionized_fraction(ph.high, temp.high)),
-    )
+    draws = found.column("tan") * _fraction(found.column("ph"), found.column("temperature"))
+    ends = (tan.low * float(_fraction(ph.low, temp.low)), tan.high * float(_fraction(ph.high, temp.high)))
     reasons = [
         Reason("nh3.parts", {"tan": tan.high, "ph": ph.high, "temp_c": temp.high, "nh3": ends[1]}),
         _criteria(found),
@@ -45,6 +41,12 @@ def unionized(found: Waters) -> Band | None:
         found, "nh3_n", "tan", lines.nh3(found.who), draws, ends, "mg/L",
         stands_on=NH3_PARTS, reasons=tuple(reasons), more_facts=keys,
     )  # fmt: skip
+
+
+def _fraction(ph: ArrayLike, temp_c: ArrayLike) -> Floats:
+    """Share of un-ionised ammonia; ice water and scalding water are held to the ends of the equation."""
+    held = np.clip(np.asarray(temp_c, dtype=float), 0.0, 50.0)
+    return np.asarray(ammonia.unionized_fraction(np.clip(np.asarray(ph, dtype=float), 0.0, 14.0), held), dtype=float)
 
 
 def _criteria(found: Waters) -> Reason:
