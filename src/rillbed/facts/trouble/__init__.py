@@ -91,6 +91,10 @@ class Action(Row):
         Whether it harms nothing whatever the cause is.
     excludes : tuple of str
         Actions that it makes pointless or contradicts.
+    only : tuple of str
+        ``clue.answer`` of which at least one must have been told or read; always, where there is none.
+    finds : str
+        Clue that a test finds out: no test of what is known already.
     """
 
     kind: Kind
@@ -100,6 +104,8 @@ class Action(Row):
     amount: str = ""
     safe: bool = False
     excludes: tuple[str, ...] = ()
+    only: tuple[str, ...] = ()
+    finds: str = ""
     cautions: tuple[str, ...] = ()
 
 

@@ -7,7 +7,7 @@ from functools import cache
 
 from rillbed import facts
 from rillbed.facts import trouble
-from rillbed.plan.trouble.weigh import Chances
+from rillbed.plan.trouble.weigh import Chances, Signs
 
 
 @cache
@@ -37,6 +37,21 @@ def worth(
         for code, stakes in _stakes().items()
         if code not in barred
     }
+
+
+def pointless(signs: Signs) -> frozenset[str]:
+    """Name the actions that make no sense with what was told: nobody stops a spray that nobody used."""
+    clues = trouble.clues()
+
+    def told(item: str) -> bool:
+        clue, answer = item.split(".")
+        return clue in signs and signs[clue][clues[clue].answers.index(answer)] > 0.0
+
+    return frozenset(
+        row.id
+        for row in trouble.actions().values()
+        if (row.only and not any(map(told, row.only))) or (row.finds and row.finds in signs)
+    )
 
 
 def chosen(net: Mapping[str, float]) -> tuple[str, ...]:

@@ -28,6 +28,7 @@ NAMED = {
     "spray": {"pyrethrum": "pesticide", "insecticide": "pesticide", "neem": "pesticide", "herbicide": "pesticide",
               "bleach": "cleaner", "detergent": "soap", "varnish": "paint", "wood_preservative": "paint"},
     "medicine": {"formalin": "other", "malachite": "other", "copper_sulfate": "copper", "sea_salt": "salt"},
+    "iron_given": {"tablet": "tablets", "nail": "tablets", "ferrous": "tablets", "iron_sul": "tablets"},
     "base": {"hydroxide": "large", "lime": "large", "ash": "large", "bicarbonate": "small", "carbonate": "small"},
 }  # fmt: skip
 DEFAULT = {"acid": "unnamed", "medicine": "other", "base": "small", "washed": "all", "spray": "pesticide"}

@@ -85,6 +85,7 @@ class Rows:
     def __init__(self, system: System, basis: str, kinds: tuple[str, ...]) -> None:
         self.system, self.basis, self.kinds = system, basis, kinds
         self.entries: list[LogEntry] = []
+        self.now: float | None = None
 
     def moment(self, day: float) -> datetime:
         """Noon of a whole day; a part of a day counts from midnight."""
@@ -93,8 +94,8 @@ class Rows:
         return at + timedelta(days=day // 1.0, hours=hours)
 
     def last_day(self) -> float:
-        """Day of the last entry so far."""
-        return float(max(((self.system.day_of(entry.at) - FIRST_DAY).days for entry in self.entries), default=0))
+        """Day that what has no day of its own belongs to: the last one logged."""
+        return 0.0 if self.now is None else self.now
 
     def add(self, kind: str, at: datetime, payload: Mapping[str, object], field: str) -> None:
         """Add one entry, its errors named by the row they come from."""
@@ -119,6 +120,8 @@ class Rows:
             if key not in ROW and key not in READINGS and key not in trouble.clues() and key not in NUMBERS:
                 must_be_known(f"{field}.{key}", key, {*ROW, *READINGS, *NUMBERS, *trouble.clues()}, "key of a row")
         at = self._at(row, field)
+        day = float((self.system.day_of(at) - FIRST_DAY).days)
+        self.now = day if self.now is None else max(self.now, day)
         of_source = row.get("source") is True
         for key, value in row.items():
             if key in READINGS:

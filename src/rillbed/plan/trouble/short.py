@@ -66,18 +66,24 @@ def case_of(data: Mapping[str, Any]) -> Case:
         rows.stock_tank(tank)
     for place, row in enumerate(logged):
         rows.log(row, f"log.{place}")
+    on = _day(data.get("on"))
+    if on is not None:
+        rows.now = float((on - FIRST_DAY).days)
     for place, row in enumerate(seen):
         rows.see(row, f"see.{place}")
     _told_of_loop(told, rows)
-    on = data.get("on")
     if on is None:
-        on = max((system.day_of(entry.at) for entry in rows.entries), default=FIRST_DAY)
-        on = max(on, FIRST_DAY)
-    elif isinstance(on, int | float) and not isinstance(on, bool):
-        on = FIRST_DAY + timedelta(days=int(on))
-    elif not isinstance(on, date):
-        raise GardenError("on", on, "needs a day number or a date such as 2031-05-22")
+        on = max((system.day_of(entry.at) for entry in rows.entries if entry.kind != "fish_in"), default=FIRST_DAY)
     return Case(system, tuple(rows.entries), on, assumed)
+
+
+def _day(on: object) -> date | None:
+    """Day to answer for: a number counts from the first day."""
+    if on is None or isinstance(on, date):
+        return on
+    if isinstance(on, int | float) and not isinstance(on, bool):
+        return FIRST_DAY + timedelta(days=int(on))
+    raise GardenError("on", on, "needs a day number or a date such as 2031-05-22")
 
 
 def _tables(data: Mapping[str, Any], name: str) -> Sequence[Mapping[str, Any]]:

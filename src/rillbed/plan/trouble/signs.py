@@ -25,6 +25,9 @@ from rillbed.plan.verdict.who import Who, who
 Weights = tuple[float, ...]
 # Readings of more than one clue's worth: how much a change must be to be a course, as a share and as an amount.
 COURSE = {"tan": (0.25, 0.15), "no2": (0.25, 0.05), "ph": (0.0, 0.25)}
+# What went in or was done keeps its effect when something milder follows: the graver answer stays.
+EXPOSURES = frozenset({"change", "medicine", "spray", "washed", "acid", "base", "iron_given", "new_fish"})
+GRAVE = {"change": ("none", "treated", "unknown", "stood", "untreated")}
 
 
 @dataclass(frozen=True)
@@ -135,6 +138,8 @@ def _told(
         elif clue is not None and payload.text in clue.answers and age <= clue.days:
             if when.get(code) == entry.at and seen[code] != payload.text:
                 clashes.append((code, seen[code], payload.text))
+            if code in EXPOSURES and code in seen and _graver(clue, seen[code], payload.text):
+                continue
             seen[code], when[code] = payload.text, entry.at
         elif clue is None:
             try:
@@ -142,6 +147,11 @@ def _told(
             except ValueError:
                 continue
     return seen, numbers, tuple(asked), tuple(clashes)
+
+
+def _graver(clue: Clue, before: str, after: str) -> bool:
+    order = GRAVE.get(clue.id, clue.answers)
+    return order.index(before) > order.index(after)
 
 
 def _source(system: System, log: Sequence[LogEntry], on: date) -> dict[str, Evidence]:

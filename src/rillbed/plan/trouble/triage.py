@@ -16,7 +16,7 @@ from rillbed.plan.trouble.amounts import Much, later, much
 from rillbed.plan.trouble.answer import Do, Found, NextTest, Question, Refused, Triage
 from rillbed.plan.trouble.ask import question
 from rillbed.plan.trouble.bans import bans
-from rillbed.plan.trouble.choose import because, chosen, worth
+from rillbed.plan.trouble.choose import because, chosen, pointless, worth
 from rillbed.plan.trouble.signs import Scene, one, scene
 from rillbed.plan.trouble.weigh import Chances, Signs, evidence, weigh
 
@@ -50,7 +50,7 @@ def triage(system: System, entries: Sequence[LogEntry], *, on: date, assumed: tu
     skip = frozenset() if now.who.fish else FISH_AXES
     chances = weigh(now.signs, skip)
     refusals = bans(now, chances)
-    barred = _barred(refusals)
+    barred = _barred(refusals) | pointless(now.signs)
     net = worth(chances, barred=barred)
     actions, refused = _actions(chosen(net), net, chances, now)
     first, second = _ask(now, entries, chances, skip, barred, actions)

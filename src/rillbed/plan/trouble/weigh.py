@@ -15,6 +15,8 @@ Signs = Mapping[str, tuple[float, ...]]
 
 # Axes nobody is asked about until something was seen there: a pH alone makes no leaf yellow.
 SEEN_FIRST = {
+    "look": ("colour", "sludge", "smell", "daily_swing"),
+    "ph": ("ph", "alkalinity", "rebound", "fizz", "daily_swing", "acid", "base"),
     "nitrogen": ("tan", "no2", "pump", "washed", "medicine", "leftovers", "missing_fish", "change", "power", "kit"),
     "plants": ("leaf", "pattern", "pests"),
     "roots": ("leaf", "pattern", "roots"),
