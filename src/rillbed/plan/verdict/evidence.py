@@ -46,9 +46,9 @@ class Evidence:
     @property
     def least(self) -> float:
         """Lowest value to reckon with: an open end goes down to the least there can be."""
-        ends = [self.low if self.ion is None else min(self.low or 0.0, self.ion[0] or 0.0)]
-        low = ends[0]
-        return self._end(0) if low is None else low
+        if self.low is None:
+            return self._end(0)
+        return self.low if self.ion is None or self.ion[0] is None else min(self.low, self.ion[0])
 
     @property
     def most(self) -> float:
