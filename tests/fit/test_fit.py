@@ -141,6 +141,30 @@ def test_weigh_ins_teach_growth_and_set_the_weight():
     assert after.quantile("fish_weight_g", 0.1)[150] < grown[150] < after.quantile("fish_weight_g", 0.9)[150]
 
 
+def test_a_new_reading_starts_where_the_last_fit_ended(startup, fitted):
+    """With the fit of ten days at hand, the first answer on day twelve is the whole fit's, within its own noise."""
+    system, log = startup
+    on = START + timedelta(days=12)
+    more = [*log, reading(12, "tan", 0), reading(12, "no2", 5), reading(12, "no3", 5)]
+    quick = fit.fit(system, more, on=on, budget="quick", previous=fitted)
+    full = fit.fit(system, more, on=on)
+    assert quick.reached == 1.0
+    for name in ("cap_a0", "mu_n", "cap_ratio"):
+        i = quick.coordinates.place(name)
+        assert quick.z[i].mean() == pytest.approx(full.z[i].mean(), abs=0.3)
+        assert quick.z[i].std() == pytest.approx(full.z[i].std(), rel=0.35)
+
+
+def test_workers_change_nothing(startup):
+    from concurrent.futures import ThreadPoolExecutor
+
+    system, log = startup
+    with ThreadPoolExecutor(2) as executor:
+        split = fit.fit(system, log, on=ON, budget="quick", executor=executor)
+    alone = fit.fit(system, log, on=ON, budget="quick")
+    np.testing.assert_allclose(split.z, alone.z, rtol=1e-9, atol=1e-12)
+
+
 @pytest.mark.parametrize(
     ("change", "message"),
     [

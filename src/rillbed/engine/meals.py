@@ -73,7 +73,7 @@ def _logged(w: World, today: list[Event], wants: list[Array]) -> list[Array]:
         for i in named:
             by_mass = w.groups[i].count * w.groups[i].weight / np.maximum(mass, 1e-12)
             share = np.where(appetite > 1e-9, wants[i] / np.maximum(appetite, 1e-9), by_mass)
-            portions[i] = portions[i] + share * e.values["grams"]
+            portions[i] = portions[i] + share * e.values["grams"] * e.values.get("scoop", 1.0)
     return portions
 
 

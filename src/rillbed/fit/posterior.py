@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -14,7 +14,7 @@ from rillbed.fit.contradiction import Contradiction, contradictions
 from rillbed.fit.coordinates import Coordinates
 from rillbed.fit.directions import Direction, directions, spreads
 from rillbed.fit.evidence import Evidence
-from rillbed.fit.sampler import Cloud
+from rillbed.fit.sampler import Bell, Cloud
 from rillbed.fit.setting import Setting
 from rillbed.fit.sharpen import Sharper, sharpen
 from rillbed.fit.skill import Foreseen, skill
@@ -58,6 +58,17 @@ class Posterior:
         """Draw the members from the weighted points."""
         w = cloud.weights(cloud.log_l, reached)
         return cls(setting, evidence, c, cloud.z[:, sampler.systematic(w, members)], cloud, w, reached, sampler.ess(w))
+
+    def bell_for(self, c: Coordinates) -> Bell:
+        """Give a bell with the middle and spread these members have, over a list that has all their names."""
+        even = np.full(self.members, 1.0 / self.members)
+        z, w = (self.z, even) if self.cloud is None else (self.cloud.z, self.weights)
+        last = None if self.cloud is None else self.cloud.bells[-1]
+        basis = np.zeros((len(self.coordinates.names), 0)) if last is None else last.basis
+        moved = np.zeros((len(c.names), basis.shape[1]))
+        for i, name in enumerate(self.coordinates.names):
+            moved[c.place(name)] = basis[i]
+        return replace(sampler.bell_over(basis, z, w), basis=moved)
 
     def extended(self, setting: Setting, days: int, members: int) -> tuple[Coordinates, Array]:
         """Give members that reach day `days` of a setting: what the log could not move is drawn for each of them."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
 
@@ -34,12 +35,28 @@ class Effort:
 EFFORTS: dict[str, Effort] = {"quick": Effort(300, 2, 30.0, 100.0), "full": Effort(800, 9, 80.0, 160.0)}
 
 
-def simulator(setting: Setting, evidence: Evidence, c: Coordinates) -> sampler.Simulate:
-    """Give a function that runs points through the log and holds them against it."""
-    looks, days = evidence.looks, evidence.last_day + 1
+@dataclass(frozen=True)
+class Simulator:
+    """Run points through the log and hold them against it; in the workers of an executor, if there is one."""
 
-    def simulate(z: Array) -> sampler.Cloud:
-        run = setting.run(c, z, days=max(days, 1), looks=looks)
+    setting: Setting
+    evidence: Evidence
+    coordinates: Coordinates
+    executor: Executor | None = None
+    chunks: int = 2
+
+    def __call__(self, z: Array) -> sampler.Cloud:
+        """Simulate the points `z`, (names, points)."""
+        if self.executor is None:
+            return self.one(z)
+        parts = np.array_split(z, self.chunks, axis=1)
+        return sampler.joined(list(self.executor.map(replace(self, executor=None).one, parts)))
+
+    def one(self, z: Array) -> sampler.Cloud:
+        """Simulate points here."""
+        evidence, c = self.evidence, self.coordinates
+        looks, days = evidence.looks, evidence.last_day + 1
+        run = self.setting.run(c, z, days=max(days, 1), looks=looks)
         for d in range(days):
             run.day(d)
         terms, below = evidence.terms(run.seen, c, z)
@@ -49,8 +66,6 @@ def simulator(setting: Setting, evidence: Evidence, c: Coordinates) -> sampler.S
         values = [run.seen[a.look] for a in evidence.answers]
         stacked, held = (np.stack(rows) if rows else np.zeros((0, z.shape[1])) for rows in (shown, values))
         return sampler.Cloud(z, total, stacked, terms, below, held, sizes=[z.shape[1]])
-
-    return simulate
 
 
 def fit(
@@ -63,6 +78,8 @@ def fit(
     budget: Budget = "full",
     held_out: Iterable[str] = (),
     progress: Callable[[float], None] | None = None,
+    executor: Executor | None = None,
+    previous: Posterior | None = None,
 ) -> Posterior:
     """Fit the members of a loop to its log until the end of day `on`.
 
@@ -84,6 +101,11 @@ def fit(
         Uuids of entries not to believe.
     progress : callable, optional
         Called with the share of the work done.
+    executor : concurrent.futures.Executor, optional
+        Splits every round among its workers; the members do not depend on it.
+    previous : Posterior, optional
+        A fit of an earlier log of this loop: a "quick" answer starts where it ended. A "full" fit never does, so that
+        a corrected entry equals one never made.
 
     Raises
     ------
@@ -101,9 +123,13 @@ def fit(
         return Posterior.of_prior(setting, evidence, c, members)
     effort = EFFORTS[budget]
     size = effort.size
-    simulate = simulator(setting, evidence, c)
+    simulate = Simulator(setting, evidence, c, executor)
+    first = simulate(c.prior(setting.first, setting.seed, size))
+    if previous is not None and budget == "quick" and set(previous.coordinates.names) <= set(c.names):
+        known = previous.bell_for(c)
+        first.add(simulate(known.draw(c.draw(setting.seed, size, stream="again:"))), known)
     cloud, reached = sampler.sample(
-        simulate(c.prior(setting.first, setting.seed, size)), simulate, lambda k: c.draw(setting.seed, size, k * size),
+        first, simulate, lambda k: c.draw(setting.seed, size, k * size),
         evidence.errors, rounds=effort.rounds, temper=effort.temper, wanted=effort.wanted, progress=progress,
     )  # fmt: skip
     return Posterior.of(setting, evidence, c, cloud, reached, members)

@@ -106,6 +106,13 @@ class Cloud:
         return np.asarray(w / w.sum())
 
 
+def joined(parts: list[Cloud]) -> Cloud:
+    """Make one round of its parts."""
+    rows = ("z", "log_l", "shown", "terms", "below", "values")
+    z, log_l, shown, terms, below, values = (np.concatenate([getattr(p, row) for p in parts], axis=-1) for row in rows)
+    return Cloud(z, log_l, shown, terms, below, values, sizes=[z.shape[1]])
+
+
 def ess(w: Array) -> float:
     """Effective number of points."""
     return float(1.0 / np.sum(w * w))
@@ -156,9 +163,12 @@ def clipped(w: Array) -> Array:
 
 def bell(cloud: Cloud, w: Array, spread: Array, tempered: float) -> Bell:
     """Fit the next bell to the weighted points."""
-    w = clipped(w)
-    basis = directions(cloud, spread, tempered)
-    u = basis.T @ cloud.z
+    return bell_over(directions(cloud, spread, tempered), cloud.z, clipped(w))
+
+
+def bell_over(basis: Array, z: Array, w: Array) -> Bell:
+    """Fit a bell to weighted points in given directions."""
+    u = basis.T @ z
     middle = u @ w
     x = u - middle[:, None]
     cov = (w * x) @ x.T

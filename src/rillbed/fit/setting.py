@@ -6,10 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
 from functools import cached_property
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from rillbed import facts
 from rillbed.engine import happened, pack, priors
 from rillbed.engine.cropping import crop_of
 from rillbed.engine.future import Future
@@ -22,6 +24,9 @@ from rillbed.fit.weighing import Weighing, weighings_of
 from rillbed.garden.fold import effective, system_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
+
+SCOOP = facts.value("fit.scoop_spread")
+ARRIVED = facts.value("fit.arrival_spread")
 
 
 @dataclass(frozen=True)
@@ -89,11 +94,18 @@ class Setting:
         """Weigh-ins of living fish, in order."""
         return weighings_of(self.entries, self.moment)
 
+    @cached_property
+    def arrivals(self) -> tuple[LogEntry, ...]:
+        """Entries of fish put in, in order."""
+        return tuple(e for e in self.entries if e.kind == "fish_in")
+
     def coordinates(self, nuisances: Sequence[str] = (), days: int | None = None) -> Coordinates:
         """Names of all that the log may move."""
         season = ["season"] if self.guesses_season else []
-        weighed = [w.name for w in self.weighings]
-        return Coordinates.of(self.first, self.days if days is None else days, (*season, *weighed, *nuisances))
+        scoop = ["scoop"] if any(e.kind == "feeding" for e in self.entries) else []
+        weighed = [*(f"arrived:{e.uuid}" for e in self.arrivals), *(w.name for w in self.weighings)]
+        own = (*season, *scoop, *weighed, *nuisances)
+        return Coordinates.of(self.first, self.days if days is None else days, own)
 
     def run(
         self, c: Coordinates, z: Array, *, days: int, looks: Sequence[Look] = (), future: Future | None = None,
@@ -121,18 +133,28 @@ class Setting:
         )  # fmt: skip
 
     def _at_their_hour(self, c: Coordinates, z: Array, jumps: Sequence[Event]) -> list[Event]:
-        """Give doses and water changes their hour, and weigh-ins their error."""
+        """Give doses and water changes their hour, and weights and the feed scoop their error."""
         timed = {"dose": [e for e in self.entries if e.kind == "dosed"],
                  "drain": [e for e in self.entries if e.kind == "water_changed"]}  # fmt: skip
         hours = {kind: iter([self.moment(e.at)[1] for e in entries]) for kind, entries in timed.items()}
-        weighed = iter(self.weighings)
+        weighed, arrived = iter(self.weighings), iter(self.arrivals)
+        scoop = _error(c, z, "scoop", SCOOP)
         result = []
         for e in jumps:
             if e.kind in hours:
                 e = replace(e, values={**e.values, "hour": next(hours[e.kind])})
             elif e.kind == "weigh":
                 w = next(weighed)
-                error = np.exp(w.sd * z[c.place(w.name)]) if w.name in c.names else 1.0
-                e = replace(e, values={"weight_g": w.weight_g * error, "share": w.share})
+                e = replace(e, values={"weight_g": w.weight_g * _error(c, z, w.name, w.sd), "share": w.share})
+            elif e.kind == "fish_in":
+                error = _error(c, z, f"arrived:{next(arrived).uuid}", ARRIVED)
+                e = replace(e, values={**e.values, "weight_g": e.values["weight_g"] * error})
+            elif e.kind == "feed":
+                e = replace(e, values={**e.values, "scoop": scoop})
             result.append(e)
         return result
+
+
+def _error(c: Coordinates, z: Array, name: str, spread: float) -> Any:
+    """Factor by which something written down differs from what was; 1 where the members do not carry it."""
+    return np.exp(spread * z[c.place(name)]) if name in c.names else 1.0

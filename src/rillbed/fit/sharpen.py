@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 TEACHES: dict[str, tuple[str, ...]] = {
     "weigh_harvest": ("dm_gain",),
     "log_topup": ("et_factor",),
-    "weigh_scoop": ("xi_source",),
-    "weigh_fish": ("tgc_factor", "fcr_factor"),
+    "weigh_scoop": ("scoop",),
+    "weigh_fish": ("tgc_factor", "fcr_factor", "arrived"),
     "test_potassium": ("k_lux_pct", "k_crit_pct"),
     "test_alkalinity": ("kla_o2", "respiration"),
     "measure_temperature": ("season",),
@@ -60,7 +60,7 @@ def _share(posterior: Posterior, names: tuple[str, ...], outcome: Array | None) 
     if outcome is None or not names:
         return 0.0
     c = posterior.coordinates
-    rows = [i for i, n in enumerate(c.names) if n.split(".")[0] in names]
+    rows = [i for i, n in enumerate(c.names) if n.split(".")[0].split(":")[0] in names]
     y = outcome - outcome.mean()
     if not rows or not np.any(y):
         return 0.0
