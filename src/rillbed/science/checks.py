@@ -54,6 +54,10 @@ class Checked(Protocol[P, Out]):
     def inner(self) -> Callable[P, Out]:
         """The work alone."""
 
+    @property
+    def asked(self) -> dict[str, Range]:
+        """What each argument may be."""
+
     def __call__(self, *args: P.args, **kwargs: P.kwargs) -> Out:
         """Look at the arguments, then do the work."""
 
@@ -97,7 +101,7 @@ def checked(**ranges: Range) -> Callable[[Callable[P, R]], Checked[P, R]]:
                     within(name, values, ranges[name])
             return work(*args, **kwargs)
 
-        look.inner = work  # type: ignore[attr-defined]
+        look.inner, look.asked = work, ranges  # type: ignore[attr-defined]
         return cast("Checked[P, R]", look)
 
     return wrap
