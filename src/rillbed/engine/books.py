@@ -8,6 +8,7 @@ from rillbed.engine import stoichiometry as st
 from rillbed.engine.result import Array
 from rillbed.engine.state import MINERALS, NITROGEN, S
 
+MARKS = (-31, -1, 29)  # days from the day of the forecast: a month back, the evening before, a month on
 BALANCES = ("n", *MINERALS, "charge", "water")
 
 
@@ -40,12 +41,17 @@ class Books:
     turned: dict[str, Array] = field(default_factory=dict)
     worst: dict[str, Array] = field(default_factory=dict)
     last_gap: dict[str, Array] = field(default_factory=dict)
+    cause: str = ""  # what moves the water now
+    by_cause: dict[str, Array] = field(default_factory=dict)
 
     def add(self, what: str, amount: Array | float) -> None:
         """Book an amount into (positive) or out of (negative) the water."""
         zero = np.zeros_like(self.first[what])
         self.net[what] = self.net.get(what, zero) + amount
         self.turned[what] = self.turned.get(what, zero) + np.abs(amount)
+        if what in MINERALS:
+            key = f"{what}.{self.cause}.{'in' if np.sum(amount) >= 0.0 else 'out'}"
+            self.by_cause[key] = self.by_cause.get(key, zero) + amount
 
     def close(self, y: Array, volume: Array) -> Array:
         """Compare with what is there; gives today's unexplained nitrogen (g)."""

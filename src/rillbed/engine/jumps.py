@@ -16,6 +16,7 @@ def apply(world: World, d: int) -> set[str]:
     kinds: set[str] = set()
     for event in world.events.get(d, ()):
         kinds.add(event.kind)
+        world.books.cause = event.kind
         if event.kind not in MOVES:
             raise ValueError(f"kind: {event.kind!r} is not a kind of event; allowed: {', '.join(sorted(MOVES))}")
         MOVES[event.kind](world, event)

@@ -38,6 +38,7 @@ def day(w: World, consts: Day, asks: Asks, d: int) -> None:
             _take(w, e, asks)
     _grow(w, asks)
     _harvest(w, d)
+    w.books.cause = "settled"
     lost = w.y[S.FE] * -np.expm1(-w.p["fe_loss"])
     w.y[S.FE] -= lost
     w.books.add("fe", -lost * w.volume)

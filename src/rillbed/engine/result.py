@@ -38,6 +38,12 @@ class Forecast:
         Day index at which the start-up challenge was passed; nan when not within the horizon.
     ledger : dict of str to (members,)
         Largest imbalance of each balance over the run, as a share of what went in.
+    booked : dict of str to (3, members)
+        Grams booked from the start until 31 and 1 day before `on` and 29 days after it, by ``element.cause.in`` or
+        ``.out`` (which is negative); zero where the run does not reach. Causes: feed, plants, settled, base, dose,
+        water, and the events that move water.
+    first_g : dict of str to (members,)
+        What the water held to begin with, g.
     """
 
     start: date
@@ -52,6 +58,8 @@ class Forecast:
     ledger: dict[str, Array]
     digest: str
     notes: tuple[str, ...] = field(default=())
+    booked: dict[str, Array] = field(default_factory=dict)
+    first_g: dict[str, Array] = field(default_factory=dict)
 
     def index(self, day: date) -> int:
         """Row of a day; raises ValueError outside the run."""

@@ -137,6 +137,7 @@ def forecast(
     return Forecast(
         start=start, on=on, days=days, members=members, weights=np.full(members, 1.0 / members), columns=run.columns,
         completion=run.completion, params=params, stop=stop_reason(run, horizon_days), ledger=run.books.worst,
+        booked=run.booked, first_g=run.books.first,
         digest=hashlib.sha256(story.encode()).hexdigest(), notes=pack.assumed(now),
     )  # fmt: skip
 

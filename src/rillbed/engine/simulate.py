@@ -7,6 +7,7 @@ import numpy as np
 
 from rillbed import facts
 from rillbed.engine import jumps, meals, minerals, plants, rates, record, rules, water
+from rillbed.engine.books import MARKS
 from rillbed.engine.calendar import monthly
 from rillbed.engine.hourly import Day, Step, hour
 from rillbed.engine.result import Array
@@ -25,21 +26,34 @@ class Run(World):
         self.still.clear()
         seen = jumps.apply(self, d)
         self._temperature(today)
+        self.books.cause = "base"
         challenged = rules.refill(self) if free and "dose" not in seen else np.zeros(self.members, bool)
         if free:
             rules.base(self)
+        self.books.cause = "feed"
         feed = meals.feed(self, d)
         asks = minerals.asked(self, today)
         consts = rates.of_day(self, sum((want for _, want in asks), np.zeros(self.members)) / self.volume)
         low = self._hours(consts, feed)
+        self.books.cause = "plants"
         minerals.day(self, consts, asks, d)
+        self.books.cause = "dose"
         if free and d % 7 == 0:
             rules.supplement(self)
+        self.books.cause = "water"
         self._water(today, free)
         self.felt.follow(self.y[S.TAN] + 0.0, self.y[S.NO2] + 0.0, self.y[S.CL] + 0.0, low)
         rules.certify(self, d, challenged)
         self.row["n_unexplained"] = self.books.close(self.y, self.volume)
         record.write(self, d, low, consts)
+        if d - self.free_from in MARKS:
+            self._mark(MARKS.index(d - self.free_from))
+
+    def _mark(self, at: int) -> None:
+        """Keep what was booked until now, by element and cause."""
+        for key, grams in self.books.by_cause.items():
+            kept = self.booked.setdefault(key, np.zeros((len(MARKS), self.members)))
+            kept[at] = grams
 
     def _temperature(self, today: date) -> None:
         if self.heater_on:

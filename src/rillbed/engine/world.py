@@ -65,6 +65,7 @@ class World:
         self.passes = np.zeros(m)
         self.completion = np.full(m, np.nan)
         self.books = Books(contents(y, self.volume))
+        self.booked: dict[str, Array] = {}
         self.columns = {name: np.zeros((days, m), np.float32) for name in COLUMNS}
         self.row: defaultdict[str, Array | float] = defaultdict(float)
 

@@ -70,6 +70,6 @@ def forecast(
     return Forecast(
         start=setting.start, on=on, days=days, members=members, weights=np.full(members, 1.0 / members),
         columns=run.columns, completion=run.completion, params=dict(run.first_params), ledger=run.books.worst,
-        stop=stop_reason(run, horizon_days),
+        booked=run.booked, first_g=run.books.first, stop=stop_reason(run, horizon_days),
         digest=hashlib.sha256(story.encode()).hexdigest(), notes=pack.assumed(setting.now),
     )  # fmt: skip
