@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from rillbed.facts import trouble as table
 from rillbed.plan.advice import Reason
 from rillbed.plan.trouble import Do, Found, NextTest, Question, Refused
-from rillbed.words import doses, quantity, reason, supply
+from rillbed.words import doses, quantity, reason, supply, verdict
 from rillbed.words.numbers import amount, chance, day, filled
 from rillbed.words.phrases import REASONS
 from rillbed.words.trouble_actions import ACTIONS
@@ -99,6 +99,8 @@ def next_test(item: NextTest) -> str:
 def said(item: Reason) -> str:
     """One step of the argument as a sentence."""
     if item.code not in SAID:
+        if item.code.startswith("contradiction."):
+            return verdict.reason(item)
         return reason(item) if item.code in REASONS else doses.reason(item)
     return filled(SAID[item.code], _named(item.values))
 

@@ -75,6 +75,7 @@ CLUES: dict[str, tuple[str, ...]] = {
     "chlorine": ("Test the loop for total chlorine.", "none", "found"),
     "nh3": ("Free ammonia, reckoned", "safe", "to watch", "harmful", "dangerous"),
     "nitrite": ("Nitrite beside chloride, reckoned", "safe", "to watch", "harmful", "dangerous"),
+    "nitrate": ("Nitrate for these fish, reckoned", "safe", "to watch", "harmful", "dangerous"),
     "warmth": ("Temperature for this kind of fish", "deadly cold", "too cool", "right", "too warm", "deadly warm"),
     "to_come": ("Temperature expected", "right", "too warm", "deadly"),
     "tan_course": ("Ammonia between tests", "falls", "stands", "rises"),

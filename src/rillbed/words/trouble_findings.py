@@ -64,6 +64,8 @@ FINDINGS: dict[str, tuple[str, str]] = {
     "stock_fits": ("The number of fish fits", "Within the limits of the kind."),
     "too_many_fish": ("More fish than the water carries", "Every fault becomes deadly sooner in a dense tank."),
     "plan_too_big": ("The plan has too many fish", "What binds first is told below."),
+    "nitrate_fits": ("Nitrate fits", "No harm to fish."),
+    "nitrate_high": ("Nitrate is high for the fish", "No emergency: it builds up over weeks and goes the same way."),
     "plants_well": ("The plants look well", "Nothing points to hunger or harm."),
     "nitrogen_short": ("Plants short of nitrogen", "The whole old leaf pales first."),
     "iron_short": ("Plants short of iron", "New leaves turn yellow between green veins."),

@@ -85,6 +85,7 @@ SAID: dict[str, str] = {
     "expect.dawn_oxygen": "Oxygen at dawn above 5 mg/L; pH differs less over the day.",
     "expect.clears": "Clearer water within days.",
     "expect.level_holds": "The level stays where it is for two hours.",
+    "expect.nitrate_down": "Nitrate lower by the share you changed, and no longer climbing from week to week.",
     "expect.greener": "New leaves greener within a week or two; old ones stay as they are.",
     "expect.new_leaves_green": "New leaves come out right within a week; old ones do not recover.",
     "expect.salt_down": "Conductivity lower by the share you changed.",

@@ -111,12 +111,16 @@ class Action(Row):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ban(Row):
-    """One thing not to do: when to say it unasked (`when`, at `chance` for findings), and its names (`asked`)."""
+    """One thing not to do: when to say it unasked (`when`, at `chance` for findings), and its names (`asked`).
+
+    `fish`: it holds only where fish live.
+    """
 
     when: tuple[str, ...]
     chance: float
     urgency: int
     asked: tuple[str, ...] = ()
+    fish: bool = False
 
 
 @cache

@@ -15,6 +15,8 @@ def bans(scene: Scene, chances: Chances) -> tuple[Refused, ...]:
     for code, row in trouble.bans().items():
         asked = any(name in row.asked for name in scene.asked)
         why = tuple(reason for item in row.when if (reason := _holds(item, row.chance, scene, chances)) is not None)
+        if row.fish and not scene.who.fish:
+            continue
         if asked or why:
             out.append(Refused(f"refuse.{code}", row.urgency, why, asked, row.source))
     return tuple(sorted(out, key=lambda item: (not item.asked, item.urgency)))

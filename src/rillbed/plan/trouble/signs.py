@@ -174,10 +174,12 @@ def _source(system: System, log: Sequence[LogEntry], on: date) -> dict[str, Evid
 def _bands(verdict: Verdict) -> dict[str, Weights]:
     """Chances of the levels of free ammonia and nitrite, as the verdict has them."""
     out = {}
-    for clue, code, behind in (("nh3", "nh3_n", "tan"), ("nitrite", "no2_n", "no2")):
+    for clue, code, behind in (("nh3", "nh3_n", "tan"), ("nitrite", "no2_n", "no2"), ("nitrate", "no3_n", "no3")):
         band = verdict.band(code)
         if band is not None and band.basis != "model" and band.quantity == behind and band.applies:
-            out[clue] = tuple(band.probabilities[level] for level in LEVELS)
+            # Too little nitrate is the plants' matter.
+            scarce = clue == "nitrate" and band.high < (facts.water_limits()["no3_watch"].low or 0.0)
+            out[clue] = (1.0, 0.0, 0.0, 0.0) if scarce else tuple(band.probabilities[level] for level in LEVELS)
     return out
 
 

@@ -23,6 +23,8 @@ from rillbed.plan.trouble.weigh import Chances, Signs, evidence, weigh
 FISH_AXES = frozenset({"fish", "stock"})
 # Clues that stand behind others, so that an answer is followed through the verdict and not only through its own step.
 FOLLOWED = frozenset({"tan", "ph", "no2", "temperature"})
+# Actions on fish, of no use where none live.
+FOR_FISH = ("feed.", "salt.protect", "dead.", "leftovers.", "fish.thin", "fish.isolate", "fish.move", "oxygen.", "air.")
 TOLD = 4
 STRONG = 0.25
 
@@ -51,6 +53,8 @@ def triage(system: System, entries: Sequence[LogEntry], *, on: date, assumed: tu
     chances = weigh(now.signs, skip)
     refusals = bans(now, chances)
     barred = _barred(refusals) | pointless(now.signs)
+    if not now.who.fish:
+        barred |= {code for code in trouble.actions() if code.startswith(FOR_FISH)}
     net = worth(chances, barred=barred)
     actions, refused = _actions(chosen(net), net, chances, now)
     first, second = _ask(now, entries, chances, skip, barred, actions)
