@@ -12,6 +12,7 @@ from pydantic import Field, model_validator
 from rillbed import facts
 from rillbed.garden.base import Frozen
 from rillbed.garden.errors import GardenError, must_be_known
+from rillbed.garden.household import Household
 from rillbed.garden.kits import Kit
 from rillbed.garden.known import CropId, FeedId, SourceId, SpeciesId, SupplyId, TownId
 
@@ -41,6 +42,9 @@ class Bed(Frozen):
     water_depth_cm: Annotated[float, Field(ge=0, le=200)] | None = None
     water_fraction: Annotated[float, Field(gt=0, le=1)] | None = None  # pore space; None = that of the medium
     area_typed: str | None = None
+    headroom_cm: Annotated[float, Field(gt=0, le=2000)] | None = None  # how tall plants may get; None = no limit
+    shade_share: Annotated[float, Field(ge=0, lt=1)] = 0.0  # part of the light that does not reach the bed
+    shades: tuple[Name, ...] = ()  # beds that lie in the shadow of what grows tall here
 
     @property
     def water_m3(self) -> float:
@@ -136,6 +140,8 @@ class System(Frozen):
     meals_per_day: Annotated[int, Field(ge=1, le=24)] = 2
     planned_fish: tuple[PlannedFish, ...] = ()
     planned_feed_g_day: NotNegative | None = None
+    household: Household | None = None
+    seed_tray_places: Annotated[int, Field(ge=0, le=1_000_000)] | None = None  # seedlings the trays hold
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
@@ -151,6 +157,9 @@ class System(Frozen):
         for number, bed in enumerate(self.beds):
             if bed.medium is not None:
                 must_be_known(f"beds.{number}.medium", bed.medium, facts.media(), "growing medium")
+            for other in bed.shades:
+                if other == bed.name or other not in {b.name for b in self.beds}:
+                    raise GardenError(f"beds.{number}.shades", other, "must name another bed of the loop")
         for fish in self.planned_fish:
             if fish.on is not None and fish.on < self.started_on:
                 raise GardenError("planned_fish.on", fish.on, f"must not be before started_on, {self.started_on}")
