@@ -6,7 +6,7 @@ from rillbed.facts import trouble as table
 from rillbed.plan.trouble import case_of, triage
 from rillbed.plan.trouble.amounts import AMOUNTS
 from rillbed.plan.trouble.events import ANSWERS, KINDS
-from rillbed.plan.trouble.rows import NUMBERS
+from rillbed.plan.trouble.values import NUMBERS
 from rillbed.words import trouble
 from rillbed.words.trouble_actions import ACTIONS
 from rillbed.words.trouble_clues import CLUES

@@ -84,6 +84,8 @@ def asked(item: Question) -> str:
     """Return the question, or that no test would change this."""
     if item.code == "ask.none":
         return "No test would change what to do now."
+    if item.clue == "basis":
+        return "Does your kit count nitrogen (NO2-N, NH3-N) or the whole ion (NO2, NH4)? It says so on the leaflet."
     text, *answers = CLUES[item.clue]
     return f"{text} ({'; '.join(answers)})"
 

@@ -1,15 +1,17 @@
 """Chances, worth and questions from clues: against sums worked by hand and against what must hold whatever the data."""
 
 import math
+from uuid import uuid4
 
 import pytest
 
 from rillbed import facts
 from rillbed.facts import trouble
+from rillbed.garden.log import LogEntry
 from rillbed.plan.trouble import case_of, triage
 from rillbed.plan.trouble.ask import value
 from rillbed.plan.trouble.choose import chosen, worth
-from rillbed.plan.trouble.signs import one, steps
+from rillbed.plan.trouble.signs import one, scene, steps
 from rillbed.plan.trouble.weigh import ratio, weigh
 from rillbed.plan.verdict.evidence import Evidence
 
@@ -143,3 +145,34 @@ def test_no_base_is_given_while_ammonia_is_high():
     answer = ask(system={"litres": 1000, "species": "tilapia"}, log=[{"tan": 2, "ph": 6.0, "basis": "n"}])
     assert "base.small" not in codes(answer.actions)
     assert "refuse.raise_ph_with_ammonia" in codes(answer.refusals)
+
+
+def test_the_basis_of_a_kit_is_asked_where_it_decides():
+    def told(**more):
+        loop = {"litres": 900, "species": "trout", "temp_c": 14, **more}
+        see = {"gasping": False}
+        return ask(system=loop, log=[{"no2": 0.4, "tan": 0, "ph": 7}], see=see)
+
+    answer = told()
+    assert answer.unknown_basis == ("no2", "tan")
+    assert "ask.basis" in (answer.question.code, answer.then_ask and answer.then_ask.code)
+    known = told(basis="n")
+    assert known.unknown_basis == ()
+    assert "ask.basis" not in (known.question.code, known.then_ask and known.then_ask.code)
+
+
+def test_the_log_answers_for_itself():
+    # Entries as the pages write them, without any observation beside them.
+    case = case_of({"system": {"litres": 900, "species": "trout", "temp_c": 14}, "log": [{"day": 0, "tan": 0}]})
+    at = case.entries[-1].at
+
+    def entry(kind, **payload):
+        return LogEntry.make({"uuid": str(uuid4()), "at": at, "kind": kind, "payload": payload})
+
+    log = [*case.entries, entry("water_changed", volume="400 L", treated=False), entry("spray", substance="pyrethrum"),
+           entry("equipment_stopped", equipment="pump"), entry("dosed", substance="potassium_hydroxide", amount="5 g"),
+           entry("cleaned", what="gravel", fraction=1.0)]  # fmt: skip
+    signs = scene(case.system, log, case.on).signs
+    for clue, answer in (("change", "untreated"), ("spray", "pesticide"), ("pump", "stopped"), ("base", "large"),
+                         ("washed", "all")):  # fmt: skip
+        assert signs[clue] == one(trouble.clues()[clue], answer)

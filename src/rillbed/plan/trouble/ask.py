@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import log
 
@@ -14,6 +14,8 @@ from rillbed.plan.trouble.weigh import Chances, Signs, likelihoods, weigh
 
 # Signs as they would be if a clue had an answer.
 Suppose = Callable[[str, str], Signs]
+# The one question that is no clue: what the user's nitrogen kits count.
+BASIS, BASES = "basis", ("n", "ion")
 
 
 @dataclass(frozen=True)
@@ -41,25 +43,32 @@ def value(clue: str, chances: Chances, suppose: Suppose, skip: frozenset[str], b
     for answer in row.answers:
         after = weigh(suppose(clue, answer), skip)
         nets.append(worth(after, chances.active, barred))
-        leads[answer] = _likeliest(after, chances.active)
+        leads[answer] = likeliest(after, chances.active)
+    saving, changes = gain(odds, nets, row.minutes)
+    return Value(clue, saving, row.minutes, changes, leads)
+
+
+def gain(odds: Sequence[float], nets: Sequence[Mapping[str, float]], minutes: float) -> tuple[float, float]:
+    """Return the expected saving by knowing which of several worths of the actions holds, and the chance to change."""
     mean = {code: sum(p * net[code] for p, net in zip(odds, nets, strict=True)) for code in nets[0]}
     now = sum(max(0.0, item) for item in mean.values())
     saving = sum(p * sum(max(0.0, item) for item in net.values()) for p, net in zip(odds, nets, strict=True)) - now
     changes = 0.0
     for p, net in zip(odds, nets, strict=True):
-        gain = sum(max(0.0, item) - (item if mean[code] > 0.0 else 0.0) for code, item in net.items())
-        changes += p if gain > row.minutes else 0.0
-    return Value(clue, max(0.0, saving), row.minutes, changes, leads)
+        better = sum(max(0.0, item) - (item if mean[code] > 0.0 else 0.0) for code, item in net.items())
+        changes += p if better > minutes else 0.0
+    return max(0.0, saving), changes
 
 
 def question(
     unknown: Iterable[str], chances: Chances, suppose: Suppose, skip: frozenset[str], barred: frozenset[str],
-    interim: tuple[str, ...], ready: Iterable[str] = (),
+    interim: tuple[str, ...], ready: Iterable[str] = (), basis: Value | None = None,
 ) -> tuple[Question, Question | None]:  # fmt: skip
     """Return the question worth most, and the next; ``ask.none`` where no answer would change what is done.
 
     `ready` names quantities the user can read now: what they cost counts half, so that ties go to them.
     """
+    # `basis`: worth of knowing what a kit counts, where nobody said.
     at_hand = frozenset(ready)
     least = facts.value("trouble.changes")
     found = []
@@ -70,6 +79,8 @@ def question(
         cost = item.minutes * (0.5 if clue in at_hand else 1.0)
         if item.saving > cost and item.changes >= least:
             found.append((item.saving - cost, item))
+    if basis is not None and basis.saving > basis.minutes:
+        found.append((basis.saving - basis.minutes, basis))
     found.sort(key=lambda pair: (-pair[0], pair[1].minutes, pair[1].clue))
     if not found:
         return Question("ask.none", interim=interim), None
@@ -78,7 +89,7 @@ def question(
 
 
 def _question(item: Value, interim: tuple[str, ...]) -> Question:
-    answers = trouble.clues()[item.clue].answers
+    answers = BASES if item.clue == BASIS else trouble.clues()[item.clue].answers
     return Question(
         f"ask.{item.clue}", item.clue, answers, item.saving, item.minutes, item.changes, item.leads_to, interim
     )
@@ -104,7 +115,8 @@ def _odds(clue: str, chances: Chances) -> tuple[float, ...]:
     return found
 
 
-def _likeliest(chances: Chances, active: frozenset[str]) -> str:
+def likeliest(chances: Chances, active: frozenset[str]) -> str:
+    """Return the finding of the active axes that is likeliest now."""
     table = trouble.findings()
     codes = [code for code in chances.of if table[code].axis in active and not table[code].quiet]
     return max(codes, key=lambda code: chances.of[code], default="")

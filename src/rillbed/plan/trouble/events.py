@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from rillbed import facts
 from rillbed.garden.errors import GardenError, must_be_known
+from rillbed.plan.trouble.values import answer_of, kind_of, most, number
 
 if TYPE_CHECKING:
     from rillbed.plan.trouble.rows import Rows
@@ -53,14 +54,10 @@ def named(event: str, row: Mapping[str, Any]) -> str:
 
 
 def _answer(rows: Rows, clue: str, answer: str, at: datetime, field: str) -> None:
-    from rillbed.plan.trouble.rows import answer_of
-
     rows.add("observation", at, {"what": clue, "text": answer_of(clue, answer, field)}, field)
 
 
 def _water_changed(rows: Rows, row: Mapping[str, Any], at: datetime, field: str) -> None:
-    from rillbed.plan.trouble.rows import most
-
     treated = row.get("treated")
     litres = most(row, rows.system, field)
     rows.add("water_changed", at, {"volume": {"value": litres, "unit": "L"}, "treated": treated is True}, field)
@@ -69,8 +66,6 @@ def _water_changed(rows: Rows, row: Mapping[str, Any], at: datetime, field: str)
 
 
 def _topped_up(rows: Rows, row: Mapping[str, Any], at: datetime, field: str) -> None:
-    from rillbed.plan.trouble.rows import most
-
     treated = row.get("treated")
     litres = most(row, rows.system, field)
     rain = row.get("what") == "rain"
@@ -83,8 +78,6 @@ def _topped_up(rows: Rows, row: Mapping[str, Any], at: datetime, field: str) -> 
 
 
 def _died(rows: Rows, row: Mapping[str, Any], at: datetime, field: str) -> None:
-    from rillbed.plan.trouble.rows import number
-
     count = int(number(row.get("count", 1), f"{field}.count", 1.0, 1e6))
     group = row.get("group")
     groups = [entry.payload.group for entry in rows.entries if entry.kind == "fish_in"]  # type: ignore[attr-defined]
@@ -96,8 +89,6 @@ def _died(rows: Rows, row: Mapping[str, Any], at: datetime, field: str) -> None:
 
 
 def _fish_in(rows: Rows, row: Mapping[str, Any], at: datetime, field: str) -> None:
-    from rillbed.plan.trouble.short import kind_of
-
     name = row.get("species") or next(iter(rows.kinds), None)
     if name is not None:
         weight = {"value": float(row.get("weight_g", 100.0)), "unit": "g"}
@@ -114,15 +105,11 @@ def _fish_out(rows: Rows, row: Mapping[str, Any], at: datetime, field: str) -> N
 
 
 def _fed(rows: Rows, row: Mapping[str, Any], at: datetime, field: str) -> None:
-    from rillbed.plan.trouble.rows import number
-
     grams = number(row.get("grams", 0.0), f"{field}.grams", 0.0, 1e6)
     rows.add("observation", at, {"what": "feed_g_day", "text": f"{grams:g}"}, field)
 
 
 def _outage(rows: Rows, row: Mapping[str, Any], at: datetime, field: str) -> None:
-    from rillbed.plan.trouble.rows import number
-
     hours = row.get("hours")
     payload: dict[str, object] = {}
     if hours is not None:

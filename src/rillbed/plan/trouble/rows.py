@@ -2,81 +2,24 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 
-from rillbed import facts
 from rillbed.facts import trouble
 from rillbed.garden.errors import GardenError, must_be_known
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
+from rillbed.plan.trouble.events import happened
+from rillbed.plan.trouble.values import NUMBERS, READINGS, answer_of, interval, kind_of, number
 
 # Day 0 of a file that counts in days: no real date, only a place to count from.
 FIRST_DAY = date(2031, 5, 1)
-# Key of a row: quantity, unit.
-READINGS = {
-    "tan": ("tan", "mg/L"), "ammonia": ("tan", "mg/L"), "no2": ("no2", "mg/L"), "nitrite": ("no2", "mg/L"),
-    "no3": ("no3", "mg/L"), "nitrate": ("no3", "mg/L"), "ph": ("ph", ""), "alkalinity": ("alkalinity", "meq/L"),
-    "kh_dkh": ("alkalinity", "dKH"), "kh_ppm": ("alkalinity", "ppm_CaCO3"), "gh": ("gh", "meq/L"),
-    "gh_dgh": ("gh", "dKH"), "gh_ppm": ("gh", "ppm_CaCO3"), "oxygen": ("oxygen", "mg/L"), "co2": ("co2", "mg/L"),
-    "chlorine": ("chlorine", "mg/L"), "chloride": ("cl", "mg/L"), "cl": ("cl", "mg/L"), "ec": ("ec", "mS/cm"),
-    "k": ("k", "mg/L"), "fe": ("fe", "mg/L"), "ca": ("ca", "mg/L"), "mg": ("mg", "mg/L"), "p": ("p", "mg/L"),
-    "na": ("na", "mg/L"),
-}  # fmt: skip
 NITROGEN = ("tan", "no2", "no3")
-# Numbers a case may state that are no reading of the loop.
-NUMBERS = {
-    "feed_g_day": (0.0, 1e6), "planned_count": (1.0, 1e6), "harvest_g": (1.0, 5e4), "water_ahead_c": (-2.0, 50.0),
-    "air_ahead_c": (-60.0, 60.0), "outage_hours": (0.0, 1000.0), "dead": (0.0, 1e6), "salt_g_l": (0.0, 50.0),
-}  # fmt: skip
 ROW = {"day", "at", "basis", "source", "event", "what", "share", "litres", "treated", "count", "species", "weight_g",
        "group", "substance", "grams", "ml", "hours", "dilution", "temp_c", "note", "equipment", "fed_g", "crop",
        "top"}  # fmt: skip
-YES = {True: "yes", False: "no", "true": "yes", "false": "no"}
-INTERVAL = re.compile(r"^\s*(>=|<=|>|<|≥|≤)?\s*(-?[\d.]+)\s*(\+|[-–]\s*([\d.]+))?\s*$")
-
-
-def number(value: Any, field: str, low: float = float("-inf"), high: float = float("inf")) -> float:
-    """Read a number inside a range.
-
-    Raises
-    ------
-    GardenError
-        If it is none, or outside.
-    """
-    if isinstance(value, bool) or not isinstance(value, int | float) or value != value:
-        raise GardenError(field, value, "needs a number")
-    if not low <= value <= high:
-        raise GardenError(field, value, f"must be {low:g} to {high:g}")
-    return float(value)
-
-
-def interval(value: Any, field: str) -> tuple[float | None, float | None]:
-    """Read 4, ">=5", "<6", "5+", "2-4" or [2, 4] as an interval.
-
-    Examples
-    --------
-    >>> interval(">=5", "no2"), interval("2-4", "tan"), interval(0.5, "tan")
-    ((5.0, None), (2.0, 4.0), (0.5, 0.5))
-    """
-    if isinstance(value, list) and len(value) == 2:
-        return number(value[0], field), number(value[1], field)
-    if isinstance(value, str):
-        match = INTERVAL.match(value)
-        if match is None:
-            raise GardenError(field, value, 'needs a number, ">=5", "<6", "2-4" or [2, 4]')
-        sign, first, tail, second = match.groups()
-        found = float(first)
-        if second:
-            return found, float(second)
-        if tail == "+" or sign in (">", ">=", "≥"):
-            return found, None
-        return (None, found) if sign else (found, found)
-    found = number(value, field)
-    return found, found
 
 
 class Rows:
@@ -134,8 +77,6 @@ class Rows:
             payload = {"value": sum(ends) / len(ends), "low": min(ends), "high": max(ends)}
             self.add("temperature", at, payload, f"{field}.temp_c")
         if "event" in row:
-            from rillbed.plan.trouble.events import happened
-
             happened(self, row, at, field)
 
     def _reading(self, key: str, value: Any, row: Mapping[str, Any], at: datetime, of_source: bool, field: str) -> None:
@@ -195,8 +136,6 @@ class Rows:
 
     def stock_tank(self, tank: Mapping[str, Any]) -> None:
         """Put the fish of one tank in; the group carries the tank's name."""
-        from rillbed.plan.trouble.short import kind_of
-
         kind = kind_of(str(tank["species"]), "system.tanks.species")
         self._put_in(str(tank["name"]), kind, int(tank.get("count", 10)), float(tank.get("weight_g", 100.0)))
 
@@ -204,32 +143,3 @@ class Rows:
         at = datetime.combine(self.system.started_on, datetime.min.time(), UTC) + timedelta(hours=12)
         payload = {"species": kind, "count": count, "weight": {"value": weight_g, "unit": "g"}, "group": group}
         self.add("fish_in", at, payload, "system")
-
-
-def answer_of(code: str, value: Any, field: str) -> str:
-    """Return an answer of a clue; yes and no are understood, also where the clue has other words for them.
-
-    Raises
-    ------
-    GardenError
-        Naming the answers there are.
-    """
-    answers = trouble.clues()[code].answers
-    text = YES.get(value, value) if isinstance(value, bool | str) else value
-    if isinstance(text, str):
-        text = text.strip().lower().replace(" ", "_").replace("-", "_")
-        if text in answers:
-            return text
-        if text in ("no", "none", "normal", "ok", "false") and "yes" not in answers:
-            return answers[0]
-        if text in ("yes", "true"):
-            return "all" if "all" in answers else answers[1]
-    raise GardenError(f"{field}.{code}", value, f"must be one of {', '.join(answers)}")
-
-
-def most(row: Mapping[str, Any], system: System, field: str) -> float:
-    """Litres of a change, from litres or a share of the loop."""
-    if "litres" in row:
-        return number(row["litres"], f"{field}.litres", 0.001, 1e6)
-    share = number(row.get("share", facts.value("dosing.change_most_unknown")), f"{field}.share", 0.0, 1.0)
-    return max(share, 1e-6) * 1000.0 * system.total_volume_m3

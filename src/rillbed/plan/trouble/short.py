@@ -11,16 +11,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
-from rillbed import facts
-from rillbed.garden.errors import GardenError, must_be_known
+from rillbed.garden.errors import GardenError
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
-from rillbed.plan.trouble.rows import FIRST_DAY, Rows, number
+from rillbed.plan.trouble.rows import FIRST_DAY, Rows
+from rillbed.plan.trouble.values import kind_of, number
 
-NICKNAMES = {
-    "tilapia": "nile_tilapia", "trout": "rainbow_trout", "catfish": "channel_catfish", "carp": "common_carp_koi",
-    "koi": "common_carp_koi", "bass": "largemouth_bass", "perch": "yellow_perch", "crayfish": "redclaw",
-}  # fmt: skip
 # Shorthand of [system] beside the fields of the system file.
 SHORT = frozenset({
     "litres", "species", "count", "weight_g", "kg", "temp_c", "bed_m2", "bed", "bed_depth_m", "age_days", "source",
@@ -102,12 +98,6 @@ def _kinds(told: Mapping[str, Any]) -> list[str]:
     if not isinstance(names, list):
         raise GardenError("system.species", names, "needs a name or a list of names")
     return [kind_of(str(name), "system.species") for name in names if str(name) != "unknown"]
-
-
-def kind_of(name: str, field: str) -> str:
-    """Return the id of a kind of fish; everyday names are understood."""
-    plain = name.strip().lower().replace(" ", "_").replace("-", "_")
-    return must_be_known(field, NICKNAMES.get(plain, plain), facts.species(), "kind of fish")
 
 
 def _system(told: Mapping[str, Any], first: date) -> tuple[System, list[Mapping[str, Any]], tuple[str, ...]]:

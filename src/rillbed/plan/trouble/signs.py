@@ -12,12 +12,13 @@ from rillbed.facts import trouble
 from rillbed.facts.trouble import Clue
 from rillbed.garden.fold import LoopState, state_at, system_at
 from rillbed.garden.log import LogEntry
-from rillbed.garden.payloads import Observation, Outage
+from rillbed.garden.payloads import Observation
 from rillbed.garden.readings import Reading
 from rillbed.garden.system import System
 from rillbed.plan.look import until
 from rillbed.plan.trouble import stock
 from rillbed.plan.trouble.hidden import Hidden, hidden
+from rillbed.plan.trouble.logged import fed_g_day, logged
 from rillbed.plan.verdict import LEVELS, Verdict, judge
 from rillbed.plan.verdict.evidence import Evidence, gather
 from rillbed.plan.verdict.who import Who, who
@@ -60,6 +61,10 @@ def scene(system: System, entries: Sequence[LogEntry], on: date) -> Scene:
     system = system_at(system, log, on)
     state = state_at(system, log, on)
     seen, numbers, asked, clashes = _told(system, log, on)
+    seen = {**logged(system, log, state, on), **seen}
+    fed = fed_g_day(state, on)
+    if fed is not None:
+        numbers.setdefault("feed_g_day", fed)
     history = gather(system, log, on)
     gasping = ("gasping",) if seen.get("gasping") in ("some", "all") else ()
     verdict = judge(system, log, on=on, facts_seen=gasping)
@@ -78,8 +83,6 @@ def scene(system: System, entries: Sequence[LogEntry], on: date) -> Scene:
         signs["balance"] = one(trouble.clues()["balance"], "more_than_left" if found.producing else "closes")
     if "dying" not in signs and (pattern := _pattern(system, log, on, state)) is not None:
         signs["dying"] = one(trouble.clues()["dying"], pattern)
-    if "power" not in signs and (power := _power(system, log, on)) is not None:
-        signs["power"] = one(trouble.clues()["power"], power)
     return Scene(system, log, on, state, who_lives, verdict, history, source, numbers, asked, signs, found, clashes)
 
 
@@ -234,7 +237,7 @@ def _rank(species: str, low: float, high: float) -> str:
         return "above"
     if low <= row.temp_lethal_low_c + facts.value("verdict.lethal_margin"):
         return "too_cold"
-    return "below" if low < row.temp_vital_min_c else "fits"
+    return "below" if low < row.temp_vital_min_c or low <= row.temp_feed_stop_low_c else "fits"
 
 
 def _suffers(answer: str) -> int:
@@ -260,10 +263,3 @@ def _pattern(system: System, log: Sequence[LogEntry], on: date, state: LoopState
     if many and len(by_day) <= 2:
         return "all_at_once" if fish and worst >= 0.5 * fish else "overnight"
     return "overnight" if many else "one_by_one"
-
-
-def _power(system: System, log: Sequence[LogEntry], on: date) -> str | None:
-    for entry in reversed(log):
-        if isinstance(entry.payload, Outage) and (on - system.day_of(entry.at)).days <= trouble.clues()["power"].days:
-            return "off" if entry.payload.until is None else "was_off"
-    return None

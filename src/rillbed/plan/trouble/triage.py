@@ -10,11 +10,13 @@ from rillbed import facts
 from rillbed.facts import trouble
 from rillbed.garden.log import LogEntry
 from rillbed.garden.quantities import QUANTITIES
+from rillbed.garden.readings import Reading
 from rillbed.garden.system import System
-from rillbed.plan.advice import Reason, Value
+from rillbed.plan.advice import Reason
+from rillbed.plan.advice import Value as Figure
 from rillbed.plan.trouble.amounts import Much, later, much
 from rillbed.plan.trouble.answer import Do, Found, NextTest, Question, Refused, Triage
-from rillbed.plan.trouble.ask import question
+from rillbed.plan.trouble.ask import BASES, BASIS, Value, gain, likeliest, question
 from rillbed.plan.trouble.bans import bans
 from rillbed.plan.trouble.choose import because, chosen, pointless, worth
 from rillbed.plan.trouble.signs import Scene, one, scene
@@ -26,6 +28,8 @@ FOLLOWED = frozenset({"tan", "ph", "no2", "temperature"})
 # Actions on fish, of no use where none live.
 FOR_FISH = ("feed.", "salt.protect", "dead.", "leftovers.", "fish.thin", "fish.isolate", "fish.move", "oxygen.", "air.")
 TOLD = 4
+BASIS_MINUTES = 0.5
+BY_BASIS = ("salt.protect", "water.change")
 STRONG = 0.25
 
 
@@ -155,7 +159,33 @@ def _ask(
         return {**now.signs, clue: one(row, answer)}
 
     ready = tuple(kit.quantity for kit in now.system.kits)
-    return question(unknown, chances, suppose, skip, barred, interim, ready)
+    basis = _basis(now, entries, chances, skip, barred) if now.verdict.unknown_basis else None
+    return question(unknown, chances, suppose, skip, barred, interim, ready, basis)
+
+
+def _basis(
+    now: Scene, entries: Sequence[LogEntry], chances: Chances, skip: frozenset[str], barred: frozenset[str]
+) -> Value:
+    """Reckon what knowing whether the kits count N or the ion is worth: both are carried until then."""
+    nets, leads = [], {}
+    for basis in BASES:
+        told = [_counted(entry, basis) for entry in entries]
+        after = weigh(scene(now.system, told, now.on).signs, skip)
+        nets.append(worth(after, chances.active, barred))
+        leads[basis] = likeliest(after, chances.active)
+    saving, changes = gain((0.5, 0.5), nets, BASIS_MINUTES)
+    # The actions may stay the same; their amounts do not, by a factor of three for salt.
+    amounts = sum(max(0.0, worth(chances, barred=barred).get(code, 0.0)) for code in BY_BASIS)
+    if amounts > 0.0:
+        saving, changes = saving + facts.value("trouble.amount_share") * amounts, 1.0
+    return Value(BASIS, saving, BASIS_MINUTES, changes, leads)
+
+
+def _counted(entry: LogEntry, basis: str) -> LogEntry:
+    payload = entry.payload
+    if isinstance(payload, Reading) and payload.basis is None and payload.quantity in ("tan", "no2", "no3"):
+        return entry.model_copy(update={"payload": payload.model_copy(update={"basis": basis})})
+    return entry
 
 
 def _reading(quantity: str, row: trouble.Clue, answer: str, on: date) -> LogEntry:
@@ -187,7 +217,7 @@ def _tests(now: Scene, chances: Chances) -> tuple[NextTest, ...]:
     ]
     for item in sorted(told, key=lambda row: (row.urgency, -chances.of[row.id])):
         seen = now.last(item.retest) if item.retest in QUANTITIES else None
-        values: dict[str, Value] = {"days": item.after_days}
+        values: dict[str, Figure] = {"days": item.after_days}
         if seen is not None:
             values |= {"low": seen.least, "high": seen.most}
         if item.retest not in found:
@@ -220,7 +250,7 @@ CLASH = (
 )  # fmt: skip
 
 
-def _bands(now: Scene) -> tuple[Mapping[str, Value], ...]:
+def _bands(now: Scene) -> tuple[Mapping[str, Figure], ...]:
     """Bands of the verdict in short: what the water itself says."""
     return tuple(
         {"code": band.code, "level": band.level, "worst": band.worst, "unit": band.unit, "basis": band.basis,
