@@ -1,12 +1,13 @@
-"""Write the invented log of `rillbed/garden/example`: one hidden member is the truth, read through coarse kits.
+"""Write the invented log of `rillbed/garden/example`: a hidden loop is the truth, read through coarse kits.
 
 The keeper follows simple habits (refill and hold, weekly tests, a batch of seedlings every few weeks). What the water
 does is computed by the engine from what was logged so far, so the readings hang together. Run it again when the model
-changes: ``python tools/make_example.py``.
+changes: ``python tools/make_example.py [FOLDER]``; the folder holds system.toml.
 """
 
 from __future__ import annotations
 
+import sys
 import uuid
 from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
@@ -14,14 +15,20 @@ from pathlib import Path
 import numpy as np
 
 from rillbed import engine
+from rillbed.fit.follow import Followed
+from rillbed.fit.setting import Setting
 from rillbed.garden import files
 from rillbed.garden.log import LogEntry
 from rillbed.garden.readings import Reading
 from rillbed.plan import cycling
 
-FOLDER = Path(__file__).parents[1] / "src/rillbed/garden/example"
+FOLDER = Path(sys.argv[1]) if len(sys.argv) > 1 else Path(__file__).parents[1] / "src/rillbed/garden/example"
 DAYS = 364
-TRUTH_SEED = 586
+TRUTH = {
+    "mu_a": 0.4, "mu_n": 0.4, "cap_a0": 1.0, "cap_max": 0.5, "k_no2": -0.8, "tgc_factor": -0.3, "k_denit": 0.5,
+    "dm_gain": 0.4, "kla_o2": -0.3,
+}  # fmt: skip
+"""The hidden loop: spreads of the prior from its median, all else in the middle."""
 COLUMN = {
     "tan": "tan_mg_l",
     "no2": "no2_mg_l",
@@ -54,7 +61,7 @@ class Keeper:
         self.system = files.read_system(FOLDER / "system.toml")
         self.entries: list[LogEntry] = []
         self.luck = np.random.default_rng(4)
-        self.run: engine.Forecast | None = None
+        self.run: Followed | None = None
 
     def write(self, day: int, hour: float, kind: str, payload: dict[str, object], author: str = "you") -> None:
         """Add one entry; its uuid follows from its place in the log."""
@@ -62,14 +69,23 @@ class Keeper:
         name = uuid.uuid5(uuid.NAMESPACE_URL, f"rillbed example {len(self.entries)}")
         self.entries.append(LogEntry.make({"uuid": name, "at": at, "author": author, "kind": kind, "payload": payload}))
 
+    def play(self, last: int, free_from: int) -> Followed:
+        """Run the hidden loop to the end of day `last`; from `free_from` on the fish take what they would."""
+        on = self.system.started_on + timedelta(days=free_from)
+        setting = Setting.of(self.system, self.entries, on, seed=1)
+        c = setting.coordinates(days=DAYS + 2)
+        z = np.zeros((len(c.names), 1))
+        for name, spreads in TRUTH.items():
+            z[c.place(name)] = spreads
+        run = setting.run(c, z, days=last + 1, future=engine.Future(), free_from=free_from)
+        for d in range(last + 1):
+            run.day(d)
+        return run
+
     def true(self, column: str, day: int) -> float:
-        """What the water holds at the end of the day before, as the hidden member has it."""
-        on = self.system.started_on + timedelta(days=day - 1)
-        run = engine.forecast(
-            self.system, self.entries, on=on, horizon_days=0, members=1, seed=TRUTH_SEED, future=engine.Future()
-        )
-        self.run = run
-        return float(run.at(column, on)[0])
+        """What the water holds at the end of the day before, as the hidden loop has it."""
+        self.run = self.play(day - 1, day - 1)
+        return float(self.run.columns[column][day - 1, 0])
 
     def test(self, day: int, quantities: tuple[str, ...]) -> dict[str, float]:
         """Read the kits: the step nearest to the truth with a reader's error."""
@@ -91,11 +107,7 @@ class Keeper:
 
     def ration(self, day: int) -> float:
         """Give what the fish would take today, g."""
-        on = self.system.started_on + timedelta(days=day)
-        run = engine.forecast(
-            self.system, self.entries, on=on, horizon_days=1, members=1, seed=TRUTH_SEED, future=engine.Future()
-        )
-        return float(run.at("feed_g_day", on + timedelta(days=1))[0])
+        return float(self.play(day + 1, day).columns["feed_g_day"][day + 1, 0])
 
     def weigh(self, day: int) -> None:
         """Weigh a netful of six fish."""
@@ -133,16 +145,17 @@ def start_up(keeper: Keeper) -> int:
             keeper.temperature(day)
         if not proving and day % 2 == 0:
             continue
-        found = keeper.test(day, (*STARTING, "alkalinity") if day % 7 == 0 else STARTING)
-        if found.get("alkalinity", 9) <= 4:
+        found = keeper.test(day, (*STARTING, "alkalinity") if day % 4 == 3 else STARTING)
+        if found.get("alkalinity", 9) <= 3:
             keeper.grams(day, "potassium_bicarbonate", 120)
+            keeper.grams(day + 1, "potassium_bicarbonate", 120)
         clear = found["tan"] <= 0.1 and found["no2"] <= 0.1
         if proving == 2 and clear:
             return day
         proving = proving + 1 if clear else 0
         if found["tan"] < 0.5 and found["no2"] < 5:
             keeper.grams(day, "ammonium_chloride", full.amount + 1)
-    raise SystemExit("the hidden member never completed; choose another seed")
+    raise SystemExit("the hidden loop never completed; choose another truth")
 
 
 def with_fish(keeper: Keeper, arrival: int) -> None:
@@ -163,6 +176,8 @@ def with_fish(keeper: Keeper, arrival: int) -> None:
                 keeper.grams(day, "potassium_bicarbonate", 100)
             if found.get("k", 99) <= 10:
                 keeper.grams(day, "potassium_sulfate", 140, 9.2)
+            if (DAYS + 1 - day) % 28 == 7:
+                keeper.grams(day, "monopotassium_phosphate", 15, 9.7)
             if (DAYS + 1 - day) % 21 == 0:
                 keeper.grams(day, "iron_dtpa", 30, 9.5)
         share = 0.5 if away else 1.0

@@ -18,7 +18,7 @@ from rillbed.plan.crops import (
     stand_g_m2,
     take_up_g_day,
 )
-from rillbed.plan.planting import plant_advice, room_reasons
+from rillbed.plan.planting import plant_advice, room_reasons, room_title
 from rillbed.plan.room import on_the_shelf, room
 from rillbed.words import reason
 
@@ -233,3 +233,13 @@ def test_a_trace_in_a_supply_does_not_make_an_element_plentiful(system):
 
     assert shelf("seaweed_liquid", "potassium_bicarbonate") == {"k"}
     assert shelf("iron_dtpa", "gypsum", "magnesium_sulfate") == {"fe", "ca", "mg"}
+
+
+def test_the_picture_of_room_is_headed_whatever_comes_out(system, made, on):
+    carries = room(system, (), made(no3_mg_l=12.0), on, crop=CROP)
+    lacking = room(system, (), made(p_mg_l=0.1, k_mg_l=1.0, no3_mg_l=20.0), on, crop=CROP)
+    nothing = room(system, (), made(no3_mg_l=1.0, p_mg_l=0.1), on, crop=CROP)
+    said = [reason(room_title(answer)) for answer in (carries, lacking, nothing)]
+    assert said[0].startswith("Room for")
+    assert said[1].endswith(("enough potassium and phosphorus.", "enough phosphorus and potassium."))
+    assert said[2] == "No room for more plants yet."

@@ -13,12 +13,12 @@ from typing import TypeVar
 
 from rich.console import Console
 
-from rillbed.engine import Forecast
 from rillbed.garden.files import read_log, read_system
 from rillbed.garden.fold import check
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
-from rillbed.plan.ahead import ahead
+from rillbed.plan.ahead import Budget
+from rillbed.plan.answered import Answered, answered
 from rillbed.plan.look import before_start
 from rillbed.words.plain import to_json
 
@@ -59,9 +59,9 @@ def whole(text: str) -> int:
 
 
 def port(text: str) -> int:
-    """Parse a port: 1 to 65535."""
-    if not text.isdigit() or not 1 <= int(text) <= 65535:
-        raise argparse.ArgumentTypeError(f"{text!r}: needs a whole number from 1 to 65535")
+    """Parse a port: 0 to 65535, 0 for any that is free."""
+    if not text.isdigit() or int(text) > 65535:
+        raise argparse.ArgumentTypeError(f"{text!r}: needs a whole number from 0 to 65535; 0 takes a free port")
     return int(text)
 
 
@@ -82,6 +82,7 @@ def add_loop(verb: argparse.ArgumentParser) -> None:
     add_day(verb)
     verb.add_argument("--members", type=members, default=200, metavar="N", help="plausible loops to run (200)")
     verb.add_argument("--seed", type=int, metavar="N", help="other draws than the loop's own")
+    verb.add_argument("--quick", action="store_true", help="a first answer in place of the whole fit to the log")
 
 
 def add_system(verb: argparse.ArgumentParser) -> None:
@@ -122,10 +123,23 @@ def loop(args: argparse.Namespace) -> tuple[System, Sequence[LogEntry]]:
     return system, entries
 
 
-def run(args: argparse.Namespace, system: System, entries: Sequence[LogEntry]) -> Forecast:
-    """Run the members with a sign of life on a terminal."""
-    with busy(f"Running {args.members} plausible versions of {system.name}"):
-        return ahead(system, entries, on=the_day(args), members=args.members, seed=args.seed)
+def budget(args: argparse.Namespace) -> Budget:
+    """Whole fit or first answer, as asked for."""
+    return "quick" if args.quick else "full"
+
+
+def run(args: argparse.Namespace, system: System, entries: Sequence[LogEntry]) -> Answered:
+    """Fit the members to the log and run them, with a sign of life on a terminal."""
+    with busy(f"Fitting {args.members} plausible versions of {system.name} to its log") as tell:
+        return answered(
+            system,
+            entries,
+            on=the_day(args),
+            members=args.members,
+            seed=args.seed,
+            budget=budget(args),
+            progress=tell,
+        )
 
 
 T = TypeVar("T")
@@ -141,10 +155,13 @@ def give(args: argparse.Namespace, answer: T, show: Callable[[T, Console], None]
 
 
 @contextmanager
-def busy(what: str) -> Iterator[None]:
-    """Show a spinner on stderr while something takes its time; silent when stderr is no terminal."""
+def busy(what: str) -> Iterator[Callable[[float], None]]:
+    """Show a spinner on stderr while something takes its time; silent when stderr is no terminal.
+
+    What it gives can be told the share that is done.
+    """
     if not sys.stderr.isatty():
-        yield
+        yield lambda share: None
         return
-    with Console(stderr=True).status(what):
-        yield
+    with Console(stderr=True).status(what) as status:
+        yield lambda share: status.update(f"{what}, {round(10 * share)} parts of 10 done")

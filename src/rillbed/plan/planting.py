@@ -56,17 +56,19 @@ def plantable(answer: Room) -> int:
 
 def room_title(answer: Room) -> Reason:
     """Say what the room comes to, in one line."""
-    values: Values = {"count": plantable(answer), "crop": answer.crop, "elements": answer.missing}
+    values: Values = {"count": plantable(answer), "crop": answer.crop}
     if not values["count"]:
         return Reason("room.title_none")
-    return Reason("room.title" if answer.next_batch else "room.title_then", values)
+    if answer.next_batch:
+        return Reason("room.title", values)
+    return Reason("room.title_then", {**values, "elements": answer.missing})
 
 
 def plant_advice(answer: Room) -> Advice:
     """Plant now, or nothing more yet, with the argument of both views."""
     count = min(answer.next_batch or 0, answer.free_plants)
     # What holds for every answer stands once on the page.
-    reasons = tuple(item for item in room_reasons(answer) if item.code != "note.prior")
+    reasons = tuple(item for item in room_reasons(answer) if item.code not in ("note.prior", "note.log", "note.quick"))
     later = min(answer.next_batch_then, answer.free_plants)
     if count < 1 and later >= 1:
         params: Values = {"elements": answer.missing, "count": later, "crop": answer.crop}

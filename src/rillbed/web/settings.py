@@ -70,3 +70,14 @@ SESSION_COOKIE_AGE = 90 * 24 * 3600  # a season without asking again on the same
 MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
 USE_TZ = True
 TIME_ZONE = "UTC"
+# Faults and the worker's say go to where the server was started; without this Django keeps them to itself.
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "loggers": {
+        "django": {"handlers": ["console"], "level": "ERROR", "propagate": False},
+        "rillbed": {"handlers": ["console"], "level": "INFO"},
+    },
+}

@@ -111,7 +111,7 @@ REASONS: dict[str, str] = {
     "read.why.plants": "{tests}: how many more plants the loop carries.",
     # room
     "room.title": "Room for {count:count more {crop} plant}.",
-    "room.title_then": "Room for {count:count more {crop} plant} once {elements} is added.",
+    "room.title_then": "Room for {count:count more {crop} plant} once there is enough {elements}.",
     "room.title_none": "No room for more plants yet.",
     "room.next": "{share:futures} carry {count:count more {crop} plant} to the end, {days} days.",
     "room.few_members": "Too few futures were run to say how many plants are safe. Run more members.",
