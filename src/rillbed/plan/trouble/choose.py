@@ -56,9 +56,9 @@ def pointless(signs: Signs) -> frozenset[str]:
 
 def chosen(net: Mapping[str, float]) -> tuple[str, ...]:
     """Actions worth taking, in the order of safety and then of worth; of two that exclude each other the better."""
-    table = trouble.actions()
+    table, least = trouble.actions(), facts.value("trouble.worth_least")
     kept: list[str] = []
-    for code in sorted((item for item, value in net.items() if value > 0.0), key=lambda item: -net[item]):
+    for code in sorted((item for item, value in net.items() if value > least), key=lambda item: -net[item]):
         if not any(code in table[other].excludes or other in table[code].excludes for other in kept):
             kept.append(code)
     return tuple(sorted(kept, key=lambda item: (table[item].urgency, table[item].hours, -net[item])))

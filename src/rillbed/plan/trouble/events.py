@@ -22,6 +22,12 @@ ANSWERS: dict[str, tuple[str, str | None]] = {
     "new_fish": ("new_fish", "yes"), "pump_stopped": ("pump", "stopped"), "pump_started": ("pump", "running"),
     "air_stopped": ("air", "stopped"), "air_started": ("air", "running"), "leak": ("level", "falling"),
 }  # fmt: skip
+SAME = {
+    "water_change": "water_changed", "top_up": "topped_up", "power_cut": "outage", "power_off": "outage",
+    "deaths": "died", "fish_died": "died", "added_fish": "fish_in", "fish_added": "fish_in", "harvested": "fish_out",
+    "pump_failed": "pump_stopped", "air_failed": "air_stopped", "sprayed": "spray", "cleaned": "washed",
+    "feeding": "fed", "dose": "dosed", "medicated": "medicine", "salted": "salt", "planting": "planted",
+}  # fmt: skip
 KINDS = ("water_changed", "topped_up", "died", "fish_in", "fish_out", "fed", "outage", "dosed", "planted", "note")
 NAMED = {
     "acid": {"vinegar": "organic", "citric": "organic", "lemon": "organic", "phosphoric": "mineral",
@@ -37,7 +43,8 @@ DEFAULT = {"acid": "unnamed", "medicine": "other", "base": "small", "washed": "a
 
 def happened(rows: Rows, row: Mapping[str, Any], at: datetime, field: str) -> None:
     """Add what one row says happened."""
-    event = str(row["event"])
+    event = str(row["event"]).strip().lower().replace(" ", "_").replace("-", "_")
+    event = SAME.get(event, event)
     if event in ANSWERS:
         clue, answer = ANSWERS[event]
         _answer(rows, clue, answer or named(event, row), at, field)

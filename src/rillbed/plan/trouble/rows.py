@@ -19,7 +19,7 @@ FIRST_DAY = date(2031, 5, 1)
 NITROGEN = ("tan", "no2", "no3")
 ROW = {"day", "at", "basis", "source", "event", "what", "share", "litres", "treated", "count", "species", "weight_g",
        "group", "substance", "grams", "ml", "hours", "dilution", "temp_c", "note", "equipment", "fed_g", "crop",
-       "top"}  # fmt: skip
+       "temp_f"}  # fmt: skip
 
 
 class Rows:
@@ -66,6 +66,7 @@ class Rows:
         day = float((self.system.day_of(at) - FIRST_DAY).days)
         self.now = day if self.now is None else max(self.now, day)
         of_source = row.get("source") is True
+        row = _plain(row, field)
         for key, value in row.items():
             if key in READINGS:
                 self._reading(key, value, row, at, of_source, field)
@@ -105,7 +106,7 @@ class Rows:
         value = row.get("value", True)
         if code in READINGS:
             self._reading(code, value, row, at, False, field)
-        elif code == "temp_c":
+        elif code in ("temp_c", "temperature") and not (isinstance(value, str) and value in _clue("temperature")):
             self.log({"temp_c": value, "day": row.get("day", self.last_day())}, field)
         elif code in ("asked", "note"):
             self.add("observation", at, {"what": code, "text": str(value)}, field)
@@ -143,3 +144,17 @@ class Rows:
         at = datetime.combine(self.system.started_on, datetime.min.time(), UTC) + timedelta(hours=12)
         payload = {"species": kind, "count": count, "weight": {"value": weight_g, "unit": "g"}, "group": group}
         self.add("fish_in", at, payload, "system")
+
+
+def _clue(code: str) -> tuple[str, ...]:
+    return trouble.clues()[code].answers
+
+
+def _plain(row: Mapping[str, Any], field: str) -> dict[str, Any]:
+    """Return a row with a water temperature in whichever key it came under ``temp_c``."""
+    out = dict(row)
+    if "temp_f" in out:
+        out["temp_c"] = (number(out.pop("temp_f"), f"{field}.temp_f") - 32.0) / 1.8
+    if isinstance(out.get("temperature"), int | float) and not isinstance(out["temperature"], bool):
+        out["temp_c"] = out.pop("temperature")
+    return out

@@ -78,6 +78,8 @@ def scene(system: System, entries: Sequence[LogEntry], on: date) -> Scene:
                 signs[code] = steps(clue, item)
     who_lives = who(system, state)
     signs |= _bands(verdict) | _courses(history, on) | _warmth(who_lives, history, numbers)
+    if numbers.get("salt_g_l", 0.0) >= facts.value("trouble.salty_g_l") and "ec" not in signs:
+        signs["ec"] = one(trouble.clues()["ec"], "salty")
     signs |= stock.signs(system, state, numbers, who_lives)
     if found is not None:
         signs["balance"] = one(trouble.clues()["balance"], "more_than_left" if found.producing else "closes")
