@@ -36,6 +36,20 @@ def clue(code: str, answer: str) -> tuple[str, str]:
     return asked, answers[table.clues()[code].answers.index(answer)]
 
 
+def label(asked: str) -> str:
+    """Turn what one is asked to test into the name of what was found.
+
+    Examples
+    --------
+    >>> label("Test ammonia in the fresh water."), label("Do the fish eat?"), label("Fish per volume")
+    ('Ammonia in the fresh water:', 'Do the fish eat?', 'Fish per volume:')
+    """
+    verb, _, rest = asked.partition(" ")
+    if verb in ("Test", "Measure"):
+        asked = rest[0].upper() + rest[1:]
+    return asked if asked.endswith("?") else f"{asked.rstrip('.')}:"
+
+
 def do(item: Do) -> str:
     """One action with its amount, when, and its rate."""
     parts = [ACTIONS[item.code]]
@@ -115,12 +129,12 @@ def caution(code: str) -> str:
 def _named(values: Mapping[str, object]) -> dict[str, object]:
     out = dict(values)
     if "clue" in out:
-        out["question"], out["shown"] = clue(str(out["clue"]), str(out["answer"]))
+        text, out["shown"] = clue(str(out["clue"]), str(out["answer"]))
+        out["question"] = label(text)
     if "other" in out and "clue" in out:
         other, second = str(out["other"]), out.get("second")
-        out["question_other"], out["shown_other"] = (
-            clue(str(out["clue"]), other) if second is None else clue(other, str(second))
-        )
+        text, out["shown_other"] = clue(str(out["clue"]), other) if second is None else clue(other, str(second))
+        out["question_other"] = label(text)
     if "finding" in out:
         out["title"] = title(str(out["finding"]))
     if "quantity" in out:

@@ -176,3 +176,48 @@ def test_the_log_answers_for_itself():
     for clue, answer in (("change", "untreated"), ("spray", "pesticide"), ("pump", "stopped"), ("base", "large"),
                          ("washed", "all")):  # fmt: skip
         assert signs[clue] == one(trouble.clues()[clue], answer)
+
+
+def test_tanks_are_ranked_by_the_minutes_they_last():
+    tanks = [{"name": "full", "litres": 300, "species": "trout", "count": 60, "weight_g": 100},
+             {"name": "few", "litres": 900, "species": "trout", "count": 5, "weight_g": 100}]  # fmt: skip
+    answer = ask(system={"tanks": tanks, "temp_c": 14}, see={"power": "off"})
+    (found,) = [item for item in answer.actions if item.code == "oxygen.dense_first"]
+    assert [row["tank"] for row in found.details] == ["full", "few"]
+    assert found.amount == found.details[0]["minutes"] < found.details[1]["minutes"]
+    assert found.unit == "min"
+
+
+def test_room_for_fish_by_hand():
+    # 1136 L, 0.454 kg each, 20 kg/m3 (FAO 589): 50 fish; a quarter of them first.
+    loop = {"litres": 1136, "species": "tilapia", "bed_m2": 3.8, "temp_c": 26, "planned_count": 100, "harvest_g": 454}
+    answer = ask(system=loop)
+    amounts = {item.code: item.amount for item in answer.actions}
+    assert amounts["stock.limit"] == int(20 * 1.136 / 0.454) == 50
+    assert amounts["stock.first_share"] == 12
+    fits = ask(system={**loop, "planned_count": 40})
+    assert "plan_too_big" not in codes(fits.findings)
+
+
+def test_salt_comes_by_the_published_ratio():
+    # SRAC 462: chloride ten times the nitrite ion by weight, never under 100 mg/L; salt is 60.7 % chloride.
+    loop = {"litres": 1000, "species": "trout", "temp_c": 14, "basis": "n", "shelf": ["sodium_chloride"]}
+    answer = ask(system=loop, log=[{"no2": 1.0, "tan": 0, "ph": 7, "chloride": 0}])
+    (found,) = [item for item in answer.actions if item.code == "salt.protect"]
+    steps_g = sum(row["amount"] for row in found.details if row["unit"] == "g")
+    assert steps_g == pytest.approx(100.0 / 0.607, rel=0.03)
+
+
+def test_a_stage_takes_longer_in_the_cold():
+    def days(temp_c):
+        answer = ask(system={"litres": 900, "species": "goldfish", "temp_c": temp_c, "age_days": 30, "basis": "n"},
+                     log=[{"no2": ">=2", "tan": 0.1, "ph": 7.4}])  # fmt: skip
+        return next(item.amount for item in answer.actions if item.code == "wait.course")
+
+    assert days(14) > days(20) > days(26)
+
+
+@pytest.mark.parametrize("thing", ["vinegar", "copper", "antibiotics", "bleach", "hydroxide", "more fish", "ice"])
+def test_what_is_asked_for_and_harms_is_refused_first(thing):
+    answer = ask(system={"litres": 900, "species": "goldfish"}, see={"asked": thing})
+    assert answer.refusals[0].asked
