@@ -49,7 +49,7 @@ class Books:
         zero = np.zeros_like(self.first[what])
         self.net[what] = self.net.get(what, zero) + amount
         self.turned[what] = self.turned.get(what, zero) + np.abs(amount)
-        if what in MINERALS:
+        if what in MINERALS or what == "n":
             key = f"{what}.{self.cause}.{'in' if np.sum(amount) >= 0.0 else 'out'}"
             self.by_cause[key] = self.by_cause.get(key, zero) + amount
 

@@ -28,6 +28,7 @@ from rillbed.facts.supplies import ammonia_sources as ammonia_sources
 from rillbed.facts.supplies import element_fractions as element_fractions
 from rillbed.facts.supplies import feeds as feeds
 from rillbed.facts.supplies import supplements as supplements
+from rillbed.facts.traces import trace_elements as trace_elements
 
 
 @cache
