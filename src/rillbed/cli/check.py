@@ -142,7 +142,8 @@ def show(answer: Triage, out: Console) -> None:
         say("\nWhat not to do")
         for refusal in answer.refusals:
             say(words.refused(refusal), " - ")
-    say(words.asked(answer.question), "\nFind out next: ")
+    if answer.findings:
+        say(words.asked(answer.question), "\nFind out next: ")
     if answer.question.interim and answer.question.clue:
         say(f"Meanwhile, whatever the answer: {words.interim(answer.question.interim)}.")
     for test in answer.next_tests:

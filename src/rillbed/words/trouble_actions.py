@@ -35,6 +35,7 @@ ACTIONS: dict[str, str] = {
     "top_up.treated": "Top up with treated water of the same temperature",
     "salt.protect": "Add salt: chloride keeps nitrite out of the blood",
     "base.small": "Raise alkalinity with bicarbonate or carbonate in small daily doses",
+    "base.later": "Bring ammonia under 1 mg/L first; only then raise alkalinity, a little each day",
     "base.stop": "Add no base and no lime: a higher pH turns ammonia poisonous",
     "acid.stop": "Add no more acid",
     "reserve.keep": "Keep a reserve of alkalinity from now on",

@@ -8,6 +8,7 @@ import pytest
 from rillbed import facts
 from rillbed.facts import trouble
 from rillbed.garden.log import LogEntry
+from rillbed.plan.ahead import ahead
 from rillbed.plan.trouble import case_of, triage
 from rillbed.plan.trouble.ask import value
 from rillbed.plan.trouble.choose import chosen, worth
@@ -221,3 +222,13 @@ def test_a_stage_takes_longer_in_the_cold():
 def test_what_is_asked_for_and_harms_is_refused_first(thing):
     answer = ask(system={"litres": 900, "species": "goldfish"}, see={"asked": thing})
     assert answer.refusals[0].asked
+
+
+def test_members_of_a_forecast_speak_where_nobody_read():
+    case = case_of({"system": {"litres": 900, "species": "tilapia", "count": 20, "age_days": 120},
+                    "log": [{"day": 0, "temp_c": 25, "ph": 7.2}], "see": {"power": "off"}})  # fmt: skip
+    members = ahead(case.system, case.entries, on=case.on, members=50, horizon_days=3)
+    alone, helped = (triage(case.system, case.entries, on=case.on, forecast=item) for item in (None, members))
+    minutes = [next(x.amount for x in item.actions if x.code == "oxygen.dense_first") for item in (alone, helped)]
+    assert all(value > 0 for value in minutes)
+    assert {row["code"] for row in alone.bands} < {row["code"] for row in helped.bands}

@@ -41,7 +41,7 @@ def _water(scene: Scene) -> Water:
 
 def _dose(goal: Goal, scene: Scene, rate: Reason | None = None) -> Much:
     try:
-        answer = plan(goal, _water(scene), scene.system)
+        answer = plan(goal, _water(scene), scene.system, forecast=scene.forecast)
     except ValueError:
         return Much(rate=rate)
     if isinstance(answer, Refusal):
@@ -128,7 +128,7 @@ def _minutes(scene: Scene) -> Much:
     """Minutes until the first fish are short of oxygen, tank by tank, the shortest first."""
     last = scene.last("temperature")
     temp = None if last is None or last.high is None else min(40.0, max(0.0, last.high))
-    answer = outlook(scene.system, scene.log, scene.on, temp_c=temp)
+    answer = outlook(scene.system, scene.log, scene.on, temp_c=temp, forecast=scene.forecast)
     tanks: tuple[Detail, ...] = tuple(
         {"tank": tank.name, "kg_m3": tank.biomass_g / tank.volume_l, "minutes": tank.first_minutes,
          "air_l_min": tank.air.air_l_min}
@@ -142,7 +142,7 @@ def _minutes(scene: Scene) -> Much:
 
 
 def _backup(scene: Scene) -> Much:
-    answer = outlook(scene.system, scene.log, scene.on)
+    answer = outlook(scene.system, scene.log, scene.on, forecast=scene.forecast)
     needed = [tank.air.battery_ah for tank in answer.tanks if tank.lasts]
     return Much(sum(needed), "Ah", Reason("rate.battery")) if needed else Much()
 

@@ -14,6 +14,8 @@ from rillbed.plan.verdict.evidence import Evidence
 
 # The eight facts, in the order they are asked.
 INTAKE = ("water", "fish", "age", "source", "feed", "temperature", "beds", "trouble")
+# Readings are the series, meals the ration.
+TOLD_ELSEWHERE = ("reading", "temperature", "feeding")
 SERIES = ("tan", "no2", "no3", "ph", "alkalinity", "oxygen", "temperature")
 
 
@@ -60,18 +62,18 @@ def sheet(case: Case) -> Sheet:
     events = tuple(
         (case.system.day_of(entry.at), _event(entry.kind, entry.payload))
         for entry in reversed(now.log)
-        if entry.kind not in ("reading", "temperature") and (case.on - case.system.day_of(entry.at)).days <= window
+        if entry.kind not in TOLD_ELSEWHERE and (case.on - case.system.day_of(entry.at)).days <= window
     )
     return Sheet(case.on, case.system.name, _intake(now, case), series, events)
 
 
 def _point(item: Evidence) -> Point:
     if item.low is None:
-        shown = f"<{item.high:g}"
+        shown = f"<{item.high:.3g}"
     elif item.high is None:
-        shown = f">={item.low:g}"
+        shown = f">={item.low:.3g}"
     else:
-        shown = f"{item.low:g}" if item.low == item.high else f"{item.low:g}-{item.high:g}"
+        shown = f"{item.low:.3g}" if item.low == item.high else f"{item.low:.3g}-{item.high:.3g}"
     return Point(item.on, item.low, item.high, shown)
 
 
@@ -89,7 +91,7 @@ def _intake(now: Scene, case: Case) -> tuple[tuple[str, str], ...]:
     trouble = ", ".join(f"{item.what} {item.text}" for item in seen if item.what in ("dying", "gasping", "eating"))
     told = {
         "water": tanks, "fish": fish or kinds, "age": age, "source": source, "beds": beds, "trouble": trouble,
-        "feed": None if feed is None else f"{feed:g} g a day", "temperature": "" if last is None else
+        "feed": None if feed is None else f"{feed:.3g} g a day", "temperature": "" if last is None else
         f"{_point(last).shown} degC",
     }  # fmt: skip
     return tuple((name, told[name] or "not known") for name in INTAKE)

@@ -8,6 +8,7 @@ from datetime import date
 from itertools import pairwise
 
 from rillbed import facts
+from rillbed.engine import Forecast
 from rillbed.facts import trouble
 from rillbed.facts.trouble import Clue
 from rillbed.garden.fold import LoopState, state_at, system_at
@@ -47,6 +48,7 @@ class Scene:
     asked: tuple[str, ...]
     signs: Mapping[str, Weights]
     hidden: Hidden | None
+    forecast: Forecast | None
     clashes: tuple[tuple[str, str, str], ...]
 
     def last(self, quantity: str) -> Evidence | None:
@@ -55,8 +57,8 @@ class Scene:
         return items[-1] if items else None
 
 
-def scene(system: System, entries: Sequence[LogEntry], on: date) -> Scene:
-    """Gather everything known on a day."""
+def scene(system: System, entries: Sequence[LogEntry], on: date, forecast: Forecast | None = None) -> Scene:
+    """Gather everything known on a day; members of a forecast speak in the verdict where nobody read."""
     log = tuple(until(system, entries, on))
     system = system_at(system, log, on)
     state = state_at(system, log, on)
@@ -67,7 +69,7 @@ def scene(system: System, entries: Sequence[LogEntry], on: date) -> Scene:
         numbers.setdefault("feed_g_day", fed)
     history = gather(system, log, on)
     gasping = ("gasping",) if seen.get("gasping") in ("some", "all") else ()
-    verdict = judge(system, log, on=on, facts_seen=gasping)
+    verdict = judge(system, log, forecast, on=on, facts_seen=gasping)
     source = _source(system, log, on)
     found = hidden(system, log, history, source)
     signs: dict[str, Weights] = {code: one(trouble.clues()[code], answer) for code, answer in seen.items()}
@@ -85,7 +87,9 @@ def scene(system: System, entries: Sequence[LogEntry], on: date) -> Scene:
         signs["balance"] = one(trouble.clues()["balance"], "more_than_left" if found.producing else "closes")
     if "dying" not in signs and (pattern := _pattern(system, log, on, state)) is not None:
         signs["dying"] = one(trouble.clues()["dying"], pattern)
-    return Scene(system, log, on, state, who_lives, verdict, history, source, numbers, asked, signs, found, clashes)
+    return Scene(
+        system, log, on, state, who_lives, verdict, history, source, numbers, asked, signs, found, forecast, clashes
+    )
 
 
 def one(clue: Clue, answer: str) -> Weights:

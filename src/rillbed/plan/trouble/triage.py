@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime
 from uuid import NAMESPACE_URL, uuid5
 
 from rillbed import facts
+from rillbed.engine import Forecast
 from rillbed.facts import trouble
 from rillbed.garden.log import LogEntry
 from rillbed.garden.quantities import QUANTITIES
@@ -33,7 +34,14 @@ BY_BASIS = ("salt.protect", "water.change")
 STRONG = 0.25
 
 
-def triage(system: System, entries: Sequence[LogEntry], *, on: date, assumed: tuple[str, ...] = ()) -> Triage:
+def triage(
+    system: System,
+    entries: Sequence[LogEntry],
+    *,
+    on: date,
+    assumed: tuple[str, ...] = (),
+    forecast: Forecast | None = None,
+) -> Triage:
     """Answer from whatever is known.
 
     Parameters
@@ -46,13 +54,15 @@ def triage(system: System, entries: Sequence[LogEntry], *, on: date, assumed: tu
         Day to answer for; later entries are unseen.
     assumed : tuple of str
         What the caller had to fill in, handed through.
+    forecast : Forecast, optional
+        Members that speak where nobody read: in the verdict, the doses and the hours of oxygen.
 
     Raises
     ------
     GardenError
         If the log contradicts itself.
     """
-    now = scene(system, entries, on)
+    now = scene(system, entries, on, forecast)
     skip = frozenset() if now.who.fish else FISH_AXES
     chances = weigh(now.signs, skip)
     refusals = bans(now, chances)
@@ -155,7 +165,9 @@ def _ask(
     def suppose(clue: str, answer: str) -> Signs:
         row = trouble.clues()[clue]
         if clue in FOLLOWED:
-            return scene(now.system, [*entries, _reading(row.quantity, row, answer, now.on)], now.on).signs
+            return scene(
+                now.system, [*entries, _reading(row.quantity, row, answer, now.on)], now.on, now.forecast
+            ).signs
         return {**now.signs, clue: one(row, answer)}
 
     ready = tuple(kit.quantity for kit in now.system.kits)
@@ -170,7 +182,7 @@ def _basis(
     nets, leads = [], {}
     for basis in BASES:
         told = [_counted(entry, basis) for entry in entries]
-        after = weigh(scene(now.system, told, now.on).signs, skip)
+        after = weigh(scene(now.system, told, now.on, now.forecast).signs, skip)
         nets.append(worth(after, chances.active, barred))
         leads[basis] = likeliest(after, chances.active)
     saving, changes = gain((0.5, 0.5), nets, BASIS_MINUTES)
