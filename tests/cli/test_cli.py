@@ -5,6 +5,7 @@ import pytest
 
 from rillbed.cli import main
 from rillbed.words.numbers import chance, number
+from rillbed.words.learned_phrases import REASONS as LEARNED
 from rillbed.words.phrases import CAUTIONS, REASONS, TITLES
 
 
@@ -28,7 +29,7 @@ def test_today_of_a_new_fishless_loop_asks_for_the_first_dose(files, capsys):
     assert code == 0
     assert "ammonium chloride" in out
     assert "bleach" in out
-    assert "not fitted to your log" in " ".join(out.split())
+    assert "holds no readings yet" in " ".join(out.split())
 
 
 def test_dose_prints_grams_for_the_volume_asked(files, capsys):
@@ -101,7 +102,7 @@ def test_json_holds_every_figure_that_is_printed(lived, capsys, verb):
     argv = (verb, system) if verb == "dose" else (verb, system, "--log", log, "--on", "2031-04-05", "--members", "60")
     text, told = ask(capsys, *argv)[1], json.loads(ask(capsys, *argv, "--json")[1])
     # Figures that stand in the phrases themselves, and "<0.01" and the like of the tables.
-    phrases = " ".join((*TITLES.values(), *REASONS.values(), *CAUTIONS.values()))
+    phrases = " ".join((*TITLES.values(), *REASONS.values(), *LEARNED.values(), *CAUTIONS.values()))
     fixed = set(re.findall(r"\d+(?:\.\d+)?", phrases)) | {"8", "10", "0.01"}
     shown = re.findall(r"(?<![\w.])\d+(?:\.\d+)?", text)
     assert len(shown) >= 5

@@ -193,7 +193,7 @@ class StartUp(TestCase):
         assert "No animals in the water while ammonia is dosed." in page
         assert "Never bring ammonia near bleach" in page
         assert "One dot is one chance in twenty" in page
-        assert "not fitted to your log yet" in page
+        assert "holds no readings yet" in page
         for path in PATHS:
             assert path.title in page
         assert "No fish: bacteria first <span" in page

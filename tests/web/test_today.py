@@ -133,7 +133,7 @@ class Page(TestCase):
         assert "Test ammonia, nitrite and pH" in page
         assert "it knows every entry of the log" in page
         assert 'aria-label="pH over the year ahead.' in page
-        assert "not fitted to your log yet" in page
+        assert "holds no readings yet" in page
 
     def test_an_entry_makes_the_forecast_old_until_it_is_worked_out_again(self) -> None:
         store.work_out(self.loop, self.on)
@@ -175,7 +175,7 @@ class Page(TestCase):
         store.work_out(self.loop, self.made_up.started - timedelta(days=3))
         page = self.page()
         assert "could not be made" in page
-        assert "before the loop" in page
+        assert "outside the loop" in page
 
     def test_an_answer_of_another_version_counts_as_none(self) -> None:
         store.work_out(self.loop, self.on)

@@ -51,15 +51,15 @@ class Beside(TransactionTestCase):
             ran.append(time.monotonic())
             raise ZeroDivisionError
 
-        self.monkeypatch.setattr(store, "ahead", broken)
+        self.monkeypatch.setattr(store, "answered", broken)
         for _ in range(3):
             worker.catch_up()
-        assert len(ran) == 1
+        assert len(ran) == 2  # the first answer, and the full one
         assert "fault in the program" in self.client.get("/").content.decode()
 
     def test_old_forecasts_do_not_pile_up(self) -> None:
         self.monkeypatch.setattr(store, "KEPT", 2)
-        self.monkeypatch.setattr(store, "ahead", lambda *_, **__: (_ for _ in ()).throw(ValueError("no")))
+        self.monkeypatch.setattr(store, "answered", lambda *_, **__: (_ for _ in ()).throw(ValueError("no")))
         for days in range(5):
             store.work_out(self.loop, self.on + timedelta(days=days))
         assert StoredForecast.objects.filter(loop=self.loop).count() == 2
@@ -67,7 +67,7 @@ class Beside(TransactionTestCase):
     def test_another_model_makes_every_answer_an_old_one(self) -> None:
         worker.catch_up()
         assert store.is_fresh(self.loop, self.on)
-        key = StoredForecast.objects.get().key
+        key = StoredForecast.objects.first().key
         self.monkeypatch.setattr(store, "MODEL_VERSION", "another")
         assert not store.is_fresh(self.loop, self.on)
         assert not (old := store.latest(self.loop, self.on)).fresh
@@ -87,3 +87,39 @@ class Beside(TransactionTestCase):
         assert bridge.entries(self.loop) == [*before, new]
         bridge.entries(self.loop).clear()
         assert len(bridge.entries(self.loop)) == 2
+
+    def test_a_first_answer_comes_before_the_full_one_and_says_so(self) -> None:
+        store.work_out(self.loop, self.on, "quick")
+        first = store.latest(self.loop, self.on)
+        assert (first.quick, first.fresh) == (True, False)
+        assert "The full answer is being worked out" in self.client.get("/").content.decode()
+        worker.catch_up()
+        full = store.latest(self.loop, self.on)
+        assert (full.quick, full.fresh) == (False, True)
+
+    def test_an_entry_during_a_fit_makes_the_worker_begin_anew(self) -> None:
+        told = []
+
+        def overtaken(system, log, *, progress=None, budget="full", **_: object) -> None:
+            told.append((budget, len(log)))
+            if told == [("quick", 1), ("full", 1)]:
+                note = bridge.written(uuid=uuid4(), at=clock.now(), author="k", kind="note", payload={"text": "hums"})
+                bridge.add(self.loop, note)
+                progress(0.5)
+            raise ValueError("no more")
+
+        self.monkeypatch.setattr(store, "answered", overtaken)
+        worker.catch_up()
+        assert told == [("quick", 1), ("full", 1), ("quick", 2), ("full", 2)]
+
+    def test_a_fit_is_kept_and_read_back_as_it_was(self) -> None:
+        from rillbed.web.forecasts import fits
+
+        at = clock.now()
+        payload = {"quantity": "tan", "unit": "mg/L", "basis": "n", "low": 0.5, "high": 1.0}
+        bridge.add(self.loop, bridge.written(uuid=uuid4(), at=at, author="keeper", kind="reading", payload=payload))
+        worker.catch_up()
+        kept, made = fits.last(self.loop, store.made_with()), store._fits[self.loop.pk]
+        assert kept.coordinates == made.coordinates
+        assert abs(kept.z - made.z).max() < 1e-5
+        assert fits.last(self.loop, "another program") is None

@@ -81,7 +81,7 @@ def planned(args: argparse.Namespace) -> Answer:
     if args.log:
         water = doses.Water.of(system, entries, on)
         with busy(f"Running {args.members} plausible versions of {system.name}"):
-            forecast = ahead(system, entries, on=on, horizon_days=HORIZON_DAYS, members=args.members)
+            forecast = ahead(system, entries, on=on, horizon_days=HORIZON_DAYS, members=args.members, budget="quick")
     kinds = water.species if args.fish is None else tuple(args.fish)
     part = args.goal in ("dechlorinate", "dilute")
     water = replace(

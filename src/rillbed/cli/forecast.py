@@ -32,7 +32,8 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def execute(args: argparse.Namespace) -> int:
     """Answer and print."""
     system, entries = loop(args)
-    answer = outlook(run(args, system, entries), the_day(args), timedelta(days=args.every))
+    ran = run(args, system, entries)
+    answer = outlook(ran.forecast, the_day(args), timedelta(days=args.every), ran.known)
     return give(args, answer, show)
 
 

@@ -55,7 +55,9 @@ def execute(args: argparse.Namespace) -> int:
     system, entries = loop(args)
     on = the_day(args)
     with busy(f"Running {args.members} plausible versions of {system.name}"):
-        forecast = ahead(system, entries, on=on, horizon_days=HORIZON_DAYS, members=args.members, seed=args.seed)
+        forecast = ahead(
+            system, entries, on=on, horizon_days=HORIZON_DAYS, members=args.members, seed=args.seed, budget="quick"
+        )
     answer = outlook(
         system, entries, on, temp_c=args.temp, oxygen_mg_l=args.oxygen,
         days_ahead=args.ahead.days if args.ahead else (), forecast=forecast,

@@ -41,8 +41,9 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def execute(args: argparse.Namespace) -> int:
     """Answer and print."""
     system, entries = loop(args)
+    ran = run(args, system, entries)
     answer = room(
-        system, entries, run(args, system, entries), the_day(args), crop=args.crop, confidence=args.confidence
+        system, entries, ran.forecast, the_day(args), crop=args.crop, confidence=args.confidence, known=ran.known
     )
     return give(args, answer, show)
 

@@ -39,7 +39,8 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def execute(args: argparse.Namespace) -> int:
     """Answer and print."""
     system, entries = loop(args)
-    answer = today(system, entries, run(args, system, entries), the_day(args))
+    ran = run(args, system, entries)
+    answer = today(system, entries, ran.forecast, the_day(args), ran.known, ran.posterior)
     return give(args, answer, show)
 
 

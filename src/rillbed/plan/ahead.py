@@ -1,20 +1,32 @@
-"""Running the members with the rules this program itself would advise."""
+"""Fitting the members to the log, and running them with the rules this program itself would advise."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 
 from rillbed import facts
-from rillbed.engine import MODEL_VERSION, Arrival, Forecast, Future, forecast
+from rillbed.engine import MODEL_VERSION, Arrival, Forecast, Future
 from rillbed.engine.run import full_load_mg_l
+from rillbed.fit import Posterior, fit, forecast
+from rillbed.fit.refit import Budget
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.look import doses, until
 from rillbed.plan.rules import CLEAR_MG_L, HOLD_NO2_MG_L, REFILL_BELOW_MG_L, REFILL_TO_MG_L
 
-__all__ = ["MODEL_VERSION", "SALTS", "ahead", "alkalinity_marks", "startup_future"]
+__all__ = [
+    "MODEL_VERSION",
+    "SALTS",
+    "Budget",
+    "Posterior",
+    "ahead",
+    "alkalinity_marks",
+    "fitted",
+    "rules_ahead",
+    "startup_future",
+]
 
 # Sources whose ammonia comes with an acid anion; all others take up the first proton themselves.
 SALTS = frozenset({"ammonium_chloride", "ammonium_sulfate"})
@@ -64,6 +76,45 @@ def took_ammonia(system: System, log: Sequence[LogEntry]) -> bool:
     return any(table[source].at_once_share >= 1.0 for source in given)
 
 
+def rules_ahead(system: System, entries: Sequence[LogEntry], on: date) -> Future:
+    """Rules of `startup_future`; a log with ammonia in it goes on with ammonia."""
+    future = startup_future(system, on)
+    if future.refill_bound_share and took_ammonia(system, until(system, entries, on)):
+        future = replace(future, refill_bound_share=0.0)
+    return future
+
+
+def fitted(
+    system: System,
+    entries: Sequence[LogEntry],
+    *,
+    on: date,
+    members: int = 200,
+    seed: int | None = None,
+    budget: Budget = "full",
+    previous: Posterior | None = None,
+    progress: Callable[[float], None] | None = None,
+) -> Posterior:
+    """Members that the log believes on a day; without readings they are those of general knowledge.
+
+    Parameters
+    ----------
+    system, entries, on
+        The loop, its log, and the last day of it that counts.
+    members : int
+        Members wanted; fewer than two cannot be told apart.
+    seed : int, optional
+        Other draws than the loop's own.
+    budget : "full" or "quick"
+        The whole fit, or a first answer; the first answer may start from `previous`, a fit of an earlier log.
+    progress : callable, optional
+        Called with the share of the work done.
+    """
+    return fit(
+        system, entries, on=on, members=max(members, 2), seed=seed, budget=budget, previous=previous, progress=progress
+    )
+
+
 def ahead(
     system: System,
     entries: Sequence[LogEntry],
@@ -72,17 +123,18 @@ def ahead(
     horizon_days: int = 365,
     members: int = 200,
     seed: int | None = None,
+    posterior: Posterior | None = None,
+    budget: Budget = "full",
 ) -> Forecast:
-    """Forecast under the rules of `startup_future`; a log with ammonia in it goes on with ammonia."""
-    future = startup_future(system, on)
-    if future.refill_bound_share and took_ammonia(system, until(system, entries, on)):
-        future = replace(future, refill_bound_share=0.0)
+    """Forecast by the members that the log believes, under `rules_ahead`; fitted here unless a fit is given."""
+    if posterior is None:
+        posterior = fitted(system, entries, on=on, members=members, seed=seed, budget=budget)
     return forecast(
         system,
         entries,
         on=on,
         horizon_days=horizon_days,
         members=members,
-        seed=seed,
-        future=future,
+        future=rules_ahead(system, entries, on),
+        posterior=posterior,
     )

@@ -7,15 +7,9 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from rillbed.plan.advice import Advice, Reason, Values
-
-
-@dataclass(frozen=True)
-class Band:
-    """A quantity's spread over the members: 10, 50 and 90 % points, in the unit of its name."""
-
-    low: float
-    middle: float
-    high: float
+from rillbed.plan.bands import Band as Band
+from rillbed.plan.learned import Learned
+from rillbed.plan.startup import Startup
 
 
 @dataclass(frozen=True)
@@ -255,4 +249,6 @@ class Today:
     stop: str = ""
     digest: str = ""
     basis: str = "prior"
+    known: Learned | None = None
+    start: Startup | None = None
     figures: Values = field(default_factory=dict)

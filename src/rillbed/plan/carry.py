@@ -9,7 +9,7 @@ import numpy as np
 
 from rillbed import facts
 from rillbed.engine import Forecast
-from rillbed.plan.answers import Band
+from rillbed.plan.bands import Band
 from rillbed.plan.members import band
 from rillbed.plan.rules import CLEAR_MG_L
 from rillbed.science.feed import sizing_tan_g_day

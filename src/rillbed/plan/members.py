@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from rillbed.plan.answers import Band
+from rillbed.plan.bands import Band
 
 Floats = NDArray[np.float64]
 

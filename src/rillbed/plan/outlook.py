@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from rillbed.engine import Forecast
 from rillbed.plan.advice import Reason
 from rillbed.plan.answers import Band
+from rillbed.plan.learned import Learned, basis_note
 from rillbed.plan.members import band
 
 # Column of the forecast -> short heading and unit.
@@ -45,7 +46,7 @@ class Outlook:
     basis: str = "prior"
 
 
-def outlook(forecast: Forecast, on: date, every: timedelta) -> Outlook:
+def outlook(forecast: Forecast, on: date, every: timedelta, known: Learned | None = None) -> Outlook:
     """Ranges at ``on`` and every ``every`` after it, to the last forecast day.
 
     Raises
@@ -59,4 +60,5 @@ def outlook(forecast: Forecast, on: date, every: timedelta) -> Outlook:
     for at in range(forecast.index(on), forecast.days + 1, every.days):
         bands = {name: band(forecast.columns[name][at], forecast.weights) for name in COLUMNS}
         rows.append(Row(forecast.start + timedelta(days=at), bands))
-    return Outlook(on, forecast.members, tuple(rows), (Reason("note.prior"),), forecast.stop, forecast.digest)
+    basis = known.basis if known else "prior"
+    return Outlook(on, forecast.members, tuple(rows), (basis_note(known),), forecast.stop, forecast.digest, basis)

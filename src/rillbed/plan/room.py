@@ -21,6 +21,7 @@ from rillbed.plan.batch import binding, capacity, grams_to_add, largest_batch, w
 from rillbed.plan.crops import best_in_season, coming_air_c, crop_of, life_days, take_up_g_day
 from rillbed.plan.cycling import YOUNG_DAYS, challenge_passed, is_starting
 from rillbed.plan.feeding import rations
+from rillbed.plan.learned import Learned, basis_note
 from rillbed.plan.ledger import additions
 from rillbed.plan.look import latest, until
 from rillbed.plan.members import quantile
@@ -44,6 +45,7 @@ def room(
     crop: str | None = None,
     confidence: float = 0.8,
     supplemented: frozenset[str] | None = None,
+    known: Learned | None = None,
 ) -> Room:
     """How many more plants of one crop the loop carries from ``on``.
 
@@ -55,6 +57,8 @@ def room(
         Share of the members that must carry the batch to its end.
     supplemented : frozenset of str or None
         Elements that will be added as needed and so do not limit; ``None``: those the shelf can bring.
+    known : Learned, optional
+        What the fit behind the forecast says of itself.
 
     Raises
     ------
@@ -126,7 +130,7 @@ def room(
         demand_n_g_m2_day=demand,
         missing=missing if then else (),
         next_batch_then=then if missing else 0,
-        notes=(*((Reason("note.starting"),) if not_ready else ()), Reason("note.prior")),
+        notes=(*((Reason("note.starting"),) if not_ready else ()), basis_note(known)),
     )
 
 

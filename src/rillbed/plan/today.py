@@ -10,6 +10,7 @@ import numpy as np
 
 from rillbed import facts
 from rillbed.engine import Forecast
+from rillbed.fit import Posterior
 from rillbed.garden.fold import state_at, system_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.state import LoopState
@@ -23,12 +24,14 @@ from rillbed.plan.cycling import is_starting
 from rillbed.plan.cycling import plan as cycling_plan
 from rillbed.plan.due import reading_advice, readings_due
 from rillbed.plan.feeding import feed_advice, rations
+from rillbed.plan.learned import Learned, basis_note
 from rillbed.plan.limits import over_limit
 from rillbed.plan.look import before_start, until
 from rillbed.plan.members import band, quantile
 from rillbed.plan.nutrients import nutrients, supplement_advice
 from rillbed.plan.planting import plant_advice, plantable
 from rillbed.plan.room import room as plant_room
+from rillbed.plan.startup import startup
 from rillbed.plan.warnings import water_warnings
 
 GLANCE = (
@@ -52,7 +55,14 @@ SOON_DAYS = 28
 OTHER_CROPS = 4
 
 
-def today(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: date) -> Today:
+def today(
+    system: System,
+    entries: Sequence[LogEntry],
+    forecast: Forecast,
+    on: date,
+    known: Learned | None = None,
+    posterior: Posterior | None = None,
+) -> Today:
     """Everything to do and to know on one day.
 
     Parameters
@@ -63,6 +73,10 @@ def today(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: d
         Run up to ``on`` and at least four weeks beyond.
     on : date
         Day to answer for, inside the forecast.
+    known : Learned, optional
+        What the fit behind the forecast says of itself; without it the forecast is taken for general knowledge.
+    posterior : Posterior, optional
+        That fit; it may tell why a start-up stands still.
 
     Raises
     ------
@@ -76,7 +90,7 @@ def today(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: d
     cycling: CyclingPlan | None = cycling_plan(system, log, forecast, on) if starting else None
     portions = rations(system, log, forecast, on)
     # Nitrate alone never releases planting after an inorganic start: room is shown once the loop runs.
-    room = None if cycling is not None and cycling.stage != "ready" else _room(system, log, forecast, on)
+    room = None if cycling is not None and cycling.stage != "ready" else _room(system, log, forecast, on, known)
     kinds = {group.species for group in state.groups.values() if group.count > 0}
     due = readings_due(system, log, on, starting=starting, alarm=over_limit(system, log, kinds))
     buffer = alkalinity_advice(
@@ -118,16 +132,30 @@ def today(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: d
         room=room,
         cycling=cycling,
         nutrients=levels,
-        notes=_notes(system, state, log),
+        notes=(basis_note(known), *_notes(system, state, log)),
         stop=forecast.stop,
         digest=forecast.digest,
+        basis=known.basis if known else "prior",
+        known=known,
+        start=None
+        if cycling is None or known is None
+        else startup(
+            system,
+            log,
+            forecast,
+            on,
+            stage=cycling.stage,
+            fish=state.fish_count > 0,
+            cycled=known.cycled,
+            posterior=posterior,
+        ),
     )
 
 
-def _room(system: System, log: Sequence[LogEntry], forecast: Forecast, on: date) -> Room | None:
+def _room(system: System, log: Sequence[LogEntry], forecast: Forecast, on: date, known: Learned | None) -> Room | None:
     if not system.beds:
         return None
-    answer = plant_room(system, log, forecast, on)
+    answer = plant_room(system, log, forecast, on, known=known)
     others = [
         (crop, plantable(plant_room(system, log, forecast, on, crop=crop)))
         for crop in easiest_in_season(coming_air_c(system, on), OTHER_CROPS + 1)
@@ -212,7 +240,7 @@ def _week_mean(forecast: Forecast, name: str, on: date) -> float:
 
 
 def _notes(system: System, state: LoopState, log: Sequence[LogEntry]) -> tuple[Reason, ...]:
-    notes = [Reason("note.prior")]
+    notes = []
     early = before_start(system, log)
     if system.startup_path == "running" and not state.fish_count:
         notes.append(Reason("note.no_fish"))

@@ -7,6 +7,7 @@ from uuid import UUID
 
 from rillbed import facts
 from rillbed.plan.advice import Advice, Reason
+from rillbed.words.learned_phrases import REASONS as LEARNED
 from rillbed.words.numbers import amount, between, chance, day, filled, least, listed, number
 from rillbed.words.phrases import CAUTIONS, QUANTITIES, REASONS, TITLES
 
@@ -54,7 +55,8 @@ def sentence(advice: Advice) -> Sentence:
 
 def reason(item: Reason) -> str:
     """One reason, verdict or note as a sentence."""
-    return _capital(filled(REASONS[item.code], _named(item.values)))
+    text = LEARNED[item.code] if item.code in LEARNED else REASONS[item.code]
+    return _capital(filled(text, _named(item.values)))
 
 
 def caution(code: str) -> str:

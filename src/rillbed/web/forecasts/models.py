@@ -31,3 +31,19 @@ class StoredForecast(models.Model):
 
     def __str__(self) -> str:
         return f"{self.loop} on {self.on}"
+
+
+class StoredFit(models.Model):
+    """Members that a loop's log believes: the last whole fit, names by members, four bytes each."""
+
+    loop = models.OneToOneField(Loop, on_delete=models.CASCADE, primary_key=True, related_name="fit")
+    on = models.DateField()
+    upto = models.BigIntegerField()
+    made_with = models.CharField(max_length=64)
+    names = models.JSONField()
+    members = models.BinaryField()
+    reached = models.FloatField()
+    effective = models.FloatField()
+
+    def __str__(self) -> str:
+        return f"fit of {self.loop} on {self.on}"

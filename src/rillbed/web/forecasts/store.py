@@ -6,6 +6,7 @@ import hashlib
 import logging
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from functools import partial
 
 from django.db import transaction
 from django.db.models import Max, QuerySet
@@ -14,17 +15,20 @@ from rillbed import __version__
 from rillbed.garden.chains import digest
 from rillbed.garden.fold import state_at
 from rillbed.garden.log import LogEntry
-from rillbed.plan.ahead import MODEL_VERSION, ahead
+from rillbed.plan.ahead import MODEL_VERSION, Budget, Posterior
+from rillbed.plan.answered import answered
 from rillbed.plan.answers import Today
 from rillbed.plan.carry import Carried, carried
 from rillbed.plan.outlook import Outlook, outlook
 from rillbed.plan.today import today
 from rillbed.web import bridge, clock
+from rillbed.web.forecasts import fits
 from rillbed.web.forecasts.codec import freeze, thaw
 from rillbed.web.forecasts.models import StoredForecast
 from rillbed.web.log.models import LogRow, Loop
 
 MEMBERS = 200
+QUICK_MEMBERS = 100
 BACK_DAYS = 56
 EVERY_DAYS = 4
 KEPT = 20
@@ -41,7 +45,9 @@ class Answer:
     made_at : datetime or None
         When it was worked out.
     fresh : bool
-        Whether it is of today and knows every entry.
+        Whether it is of today, knows every entry, and is the full answer.
+    quick : bool
+        Whether it is of today and knows every entry, but is a first answer.
     problem : str
         Why it failed, if it did.
     mark : str
@@ -57,6 +63,14 @@ class Answer:
     problem: str = ""
     mark: str = ""
     carried: Carried | None = None
+    quick: bool = False
+
+
+class Overtaken(Exception):
+    """The log has grown while its fit was being worked out: a first answer to the new entry comes before."""
+
+
+_fits: dict[int, Posterior] = {}  # last whole fit of each loop, with all its points: where a first answer starts
 
 
 def last_row(loop: Loop) -> int:
@@ -64,24 +78,30 @@ def last_row(loop: Loop) -> int:
     return LogRow.objects.filter(loop=loop).aggregate(last=Max("pk"))["last"] or 0
 
 
-def made_with() -> str:
+def made_with(budget: Budget = "full") -> str:
     """Name what works the answers out: another program, model or number of members gives other answers."""
-    return f"{__version__}|model {MODEL_VERSION}|{MEMBERS}"
+    return f"{__version__}|model {MODEL_VERSION}|{MEMBERS}" + ("" if budget == "full" else f"|{budget}")
 
 
 def is_fresh(loop: Loop, on: date) -> bool:
-    """Whether a stored forecast is for this day, knows the whole log and was made by this program and model."""
+    """Whether a full forecast is for this day, knows the whole log and was made by this program and model."""
     return _now(loop, on).exists()
 
 
-def _now(loop: Loop, on: date) -> QuerySet[StoredForecast]:
-    return StoredForecast.objects.filter(loop=loop, on=on, upto=last_row(loop), made_with=made_with())
+def has_first(loop: Loop, on: date) -> bool:
+    """Whether there is at least a first answer for this day and the whole log."""
+    return is_fresh(loop, on) or _now(loop, on, "quick").exists()
+
+
+def _now(loop: Loop, on: date, budget: Budget = "full") -> QuerySet[StoredForecast]:
+    return StoredForecast.objects.filter(loop=loop, on=on, upto=last_row(loop), made_with=made_with(budget))
 
 
 def latest(loop: Loop, on: date) -> Answer:
     """Return the newest usable answer; an older one than the log is returned as not fresh."""
     newest = _now(loop, on).first()
-    row = newest
+    first = None if newest is not None else _now(loop, on, "quick").first()
+    row = newest or first
     if row is None or row.answer is None:
         row = StoredForecast.objects.filter(loop=loop, on__lte=on, answer__isnull=False).first()
     problem = newest.problem if newest is not None else ""
@@ -94,20 +114,31 @@ def latest(loop: Loop, on: date) -> Answer:
         # Written by another version: as good as none.
         StoredForecast.objects.filter(pk=row.pk).delete()
         return Answer(None, None, None, False)
-    return Answer(*parts, row.made_at, newest is not None and not problem, problem, f"{row.pk} {row.upto}", carry)
+    fresh = newest is not None and not problem
+    quick = first is not None and row == first
+    return Answer(*parts, row.made_at, fresh, problem, f"{row.pk} {row.upto}", carry, quick)
 
 
-def work_out(loop: Loop, on: date) -> None:
-    """Store the answer for the log as it is now; a log with the same effect is not run again."""
+def work_out(loop: Loop, on: date, budget: Budget = "full") -> None:
+    """Store the answer for the log as it is now; a log with the same effect is not run again.
+
+    Raises
+    ------
+    Overtaken
+        If the log grew while the whole fit was worked out; nothing is stored then.
+    """
     upto = last_row(loop)
     log = bridge.entries(loop, upto=upto)
-    story = f"{made_with()}|{on}|{loop.pk}|{digest(log)}"
+    story = f"{made_with(budget)}|{on}|{loop.pk}|{digest(log)}"
     key = hashlib.sha256(story.encode()).hexdigest()
     if StoredForecast.objects.filter(loop=loop, key=key).update(upto=upto):
         return
-    values: dict[str, object] = {"on": on, "upto": upto, "made_at": clock.now(), "made_with": made_with()}
+    values: dict[str, object] = {"on": on, "upto": upto, "made_at": clock.now()}
+    values["made_with"] = made_with(budget)
     try:
-        values["answer"] = _answer(log, on)
+        values["answer"] = _answer(loop, log, on, upto, budget)
+    except Overtaken:
+        raise
     except ValueError as error:
         values["problem"] = " ".join(str(error).split())
     except Exception:
@@ -120,14 +151,27 @@ def work_out(loop: Loop, on: date) -> None:
         StoredForecast.objects.filter(pk__in=list(old)).delete()
 
 
-def _answer(log: list[LogEntry], on: date) -> dict[str, object]:
+def _answer(loop: Loop, log: list[LogEntry], on: date, upto: int, budget: Budget) -> dict[str, object]:
     system = bridge.first_system(log)
-    run = ahead(system, log, on=on, members=MEMBERS)
+    if budget == "quick":
+        before = _fits.get(loop.pk) or fits.last(loop, made_with())
+        ran = answered(system, log, on=on, members=QUICK_MEMBERS, budget="quick", previous=before)
+    else:
+        ran = answered(system, log, on=on, members=MEMBERS, progress=partial(_still, loop, upto))
+        _fits[loop.pk] = ran.posterior
+        fits.keep(loop, ran.posterior, upto, made_with())
+    run, known = ran.forecast, ran.known
     begin = max(run.start, on - timedelta(days=BACK_DAYS))
     # Counted from today, so that a line always has a point on it.
     begin += timedelta(days=(on - begin).days % EVERY_DAYS)
     return {
-        "today": freeze(today(system, log, run, on)),
+        "today": freeze(today(system, log, run, on, known, ran.posterior)),
         "carried": freeze(carried(run, on, state_at(system, log, on).feed)),
-        "outlook": freeze(outlook(run, begin, timedelta(days=EVERY_DAYS))),
+        "outlook": freeze(outlook(run, begin, timedelta(days=EVERY_DAYS), known)),
     }
+
+
+def _still(loop: Loop, upto: int, share: float) -> None:
+    """Give way to a new entry between two rounds of a fit."""
+    if share < 1.0 and last_row(loop) != upto:
+        raise Overtaken

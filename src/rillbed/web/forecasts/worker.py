@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 import threading
 import time
+from collections.abc import Iterator
 from datetime import date
 
 from django.db import close_old_connections, connection
@@ -39,23 +40,37 @@ def wake() -> None:
 
 
 def wait_for(loop: Loop, on: date, seconds: float) -> bool:
-    """Wait a moment for a forecast that is being worked out; return whether it is fresh."""
+    """Wait a moment for at least a first answer; return whether the full one is there."""
     until = time.monotonic() + seconds
-    while not (fresh := store.is_fresh(loop, on)) and running() and time.monotonic() < until:
+    while not store.has_first(loop, on) and running() and time.monotonic() < until:
         wake()
         time.sleep(0.1)
-    return fresh
+    return store.is_fresh(loop, on)
 
 
 def catch_up() -> None:
-    """Work out every forecast that is out of date."""
+    """Work out every forecast that is out of date: first answers for all loops, then the full ones."""
+    while True:
+        behind = list(_behind())
+        for loop, on in behind:
+            if not store.has_first(loop, on):
+                store.work_out(loop, on, "quick")
+        try:
+            for loop, on in behind:
+                store.work_out(loop, on)
+        except store.Overtaken:
+            continue
+        return
+
+
+def _behind() -> Iterator[tuple[Loop, date]]:
     for loop in Loop.objects.order_by("pk"):
         try:
             on = clock.today(bridge.standing_system(loop))
         except GardenError:
             continue  # not set up yet
         if not store.is_fresh(loop, on):
-            store.work_out(loop, on)
+            yield loop, on
 
 
 def _work() -> None:

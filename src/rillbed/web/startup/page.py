@@ -13,6 +13,7 @@ from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
 from rillbed.plan.advice import Reason
 from rillbed.plan.answers import CyclingPlan
+from rillbed.plan.learned import basis_note
 from rillbed.plan.look import until
 from rillbed.plan.outlook import Outlook
 from rillbed.web.charts import Figure, figures
@@ -69,7 +70,7 @@ def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer,
         ledger=ledger(system, known, on),
         to_come=words.reason(Reason("cycle.to_come", {"mg_l": plan.still_to_come_mg_l})),
         sowing=_sowing(plan),
-        note=words.reason(Reason("note.prior")) if plan.basis == "prior" else "",
+        note=words.reason(basis_note(told.known)),
     )
 
 

@@ -17,6 +17,7 @@ from rillbed.web.startup.stages import PATHS
 
 WAIT_S = 1.0
 AGAIN_S = 2
+FULL_S = 10  # a first answer is there already
 
 
 @needs_loop
@@ -38,5 +39,5 @@ def startup(request: HttpRequest, loop: Loop) -> HttpResponse:
         context["running"] = running(first, until(system, log, on), state_at(first, log, on), answer.carried)
     response = render(request, "startup/startup.html", context)
     if not fresh and worker.running():
-        response["Refresh"] = str(AGAIN_S)  # as on Today: a header works without scripts
+        response["Refresh"] = str(FULL_S if answer.quick else AGAIN_S)  # as on Today: a header works without scripts
     return response

@@ -130,6 +130,8 @@ def _age(system: System, answer: Answer, now: datetime) -> str:
     at = f"{made:%H:%M}" if system.day_of(made) == system.day_of(now) else f"{words.day(made.date())}, {made:%H:%M}"
     if answer.problem:
         return f"Forecast of {at}. A newer one could not be made: {answer.problem}."
+    if answer.quick:
+        return f"First answer of {at}; it knows every entry of the log. The full answer is being worked out."
     if not answer.fresh:
         return f"Forecast of {at}, older than your last entry. A new one is being worked out."
     return f"Forecast of {at}; it knows every entry of the log."

@@ -15,6 +15,7 @@ from rillbed.web.today.page import page
 
 WAIT_S = 1.0
 AGAIN_S = 2
+FULL_S = 10  # a first answer is there already
 
 
 @needs_loop
@@ -31,5 +32,5 @@ def today(request: HttpRequest, loop: Loop) -> HttpResponse:
     response = render(request, "today/today.html", context)
     if not fresh and worker.running():
         # A header, not a tag: it works without scripts, and only until the new forecast is there.
-        response["Refresh"] = str(AGAIN_S)
+        response["Refresh"] = str(FULL_S if answer.quick else AGAIN_S)
     return response
