@@ -16,11 +16,17 @@ def apply(world: World, d: int) -> set[str]:
     kinds: set[str] = set()
     for event in world.events.get(d, ()):
         kinds.add(event.kind)
-        world.books.cause = event.kind
         if event.kind not in MOVES:
             raise ValueError(f"kind: {event.kind!r} is not a kind of event; allowed: {', '.join(sorted(MOVES))}")
-        MOVES[event.kind](world, event)
+        move(world, event)
     return kinds
+
+
+def move(w: World, e: Event) -> None:
+    """Apply one event, booked as caused by its kind."""
+    before, w.books.cause = w.books.cause, e.kind
+    MOVES[e.kind](w, e)
+    w.books.cause = before
 
 
 def _dose(w: World, e: Event) -> None:

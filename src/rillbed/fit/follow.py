@@ -14,7 +14,7 @@ import numpy as np
 from rillbed.engine import fish as fishes
 from rillbed.engine.hourly import Day, ph_of
 from rillbed.engine.inputs import Event, Number
-from rillbed.engine.jumps import MOVES
+from rillbed.engine.jumps import move
 from rillbed.engine.result import Array
 from rillbed.engine.simulate import Run
 from rillbed.engine.state import MINERALS, S
@@ -79,7 +79,7 @@ class Followed(Run):
             return replace(e, values={k: v for k, v in e.values.items() if k != "hour"})
         values = {k: v for k, v in e.values.items() if k != "hour"}
         later = replace(e, values=values)
-        self.due[self._step(hour)].append(lambda: MOVES[e.kind](self, later))
+        self.due[self._step(hour)].append(lambda: move(self, later))
         # an empty dose keeps the day's place in the rules; the water moves at its hour
         return replace(e, values={}) if e.kind == "dose" else None
 
