@@ -48,36 +48,52 @@ def bed_refusal(crop: Crop, bed: Bed) -> Reason | None:
     return None
 
 
-def season_refusal(system: System, crop: Crop, on: date, days: int) -> Reason | None:
-    """Why a crop cannot be set out on a day and stand for so long, None where it can; by the normals of the place."""
-    climate = climate_of(system)
-    air = monthly(climate.air_c, on)
-    if not crop.sow_air_t_low_c <= air <= crop.sow_air_t_high_c:
-        ends = {"low": crop.sow_air_t_low_c, "high": crop.sow_air_t_high_c}
-        return Reason("beds.sow_air", {"crop": crop.id, "on": on.isoformat(), "air_c": air, **ends})
-    # Means within what a crop bears for its quality; a little beyond the end of its stand is no matter.
-    for day in range(0, days, WEEK):
-        when = on + timedelta(days=day)
-        air = monthly(climate.air_c, when)
+class Seasons:
+    """The year of a place, by its normals: whether a crop can be set out on a day and stand its time."""
+
+    def __init__(self, system: System) -> None:
+        self.system, self.climate = system, climate_of(system)
+        self._nights = None if system.place == "indoors" else _nights_c(system)
+        self._asked: dict[tuple[str, date, int], Reason | None] = {}
+
+    def refusal(self, crop: Crop, on: date, days: int) -> Reason | None:
+        """Why a crop cannot be set out on a day and stand for so long, None where it can."""
+        key = (crop.id, on, days)
+        if key not in self._asked:
+            self._asked[key] = self._judge(crop, on, days)
+        return self._asked[key]
+
+    def _judge(self, crop: Crop, on: date, days: int) -> Reason | None:
+        air = monthly(self.climate.air_c, on)
+        if not crop.sow_air_t_low_c <= air <= crop.sow_air_t_high_c:
+            ends = {"low": crop.sow_air_t_low_c, "high": crop.sow_air_t_high_c}
+            return Reason("beds.sow_air", {"crop": crop.id, "on": on.isoformat(), "air_c": air, **ends})
+        for day in range(0, days, WEEK):
+            no = self._week(crop, on + timedelta(days=day))
+            if no is not None:
+                return no
+        return None
+
+    def _week(self, crop: Crop, when: date) -> Reason | None:
+        air, night = monthly(self.climate.air_c, when), self.coldest_c(when)
         if not crop.air_t_min_c <= air <= crop.air_t_max_c:
             bears = {"low": crop.air_t_min_c, "high": crop.air_t_max_c}
             return Reason("beds.air", {"crop": crop.id, "on": when.isoformat(), "air_c": air, **bears})
-        night = coldest_c(system, when)
         if night is not None and night <= crop.frost_kill_c:
             cold = {"night_c": night, "kill_c": crop.frost_kill_c}
             return Reason("beds.frost", {"crop": crop.id, "on": when.isoformat(), **cold})
-        hours = float(day_length_h(system.latitude_deg, when.timetuple().tm_yday))
-        if crop.id in BOLT and system.place != "indoors" and hours > facts.value("beds.bolts_from_h"):
+        hours = float(day_length_h(self.system.latitude_deg, when.timetuple().tm_yday)) if crop.id in BOLT else 0.0
+        if self.system.place != "indoors" and hours > facts.value("beds.bolts_from_h"):
             return Reason("beds.bolts", {"crop": crop.id, "on": when.isoformat(), "hours": hours})
-    return None
-
-
-def coldest_c(system: System, on: date) -> float | None:
-    """Air of the coldest nights around a day, degC; None under a roof with people in it."""
-    if system.place == "indoors":
         return None
+
+    def coldest_c(self, on: date) -> float | None:
+        """Air of the coldest nights around a day, degC; None under a roof with people in it."""
+        return None if self._nights is None else monthly(self._nights, on)
+
+
+def _nights_c(system: System) -> tuple[float, ...]:
     months = town_of(system).months
     # What a cover adds to the mean it adds to the night.
-    lift = air_c(system, months)[0] - months[0].tavg_c
-    low = tuple(month.tmin_c for month in months)
-    return monthly(low, on) + lift - facts.value("beds.frost_night_c")
+    lift = air_c(system, months)[0] - months[0].tavg_c - facts.value("beds.frost_night_c")
+    return tuple(month.tmin_c + lift for month in months)
