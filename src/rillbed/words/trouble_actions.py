@@ -70,6 +70,7 @@ ACTIONS: dict[str, str] = {
     "cool.slowly": "Cool slowly: shade, wet cloths, evaporation",
     "beds.by_night": "Run the beds by night only and the air all day",
     "insulate": "Insulate and cover the tank",
+    "heater.check": "Check heater, thermostat and thermometer, if you have a heater",
     "warm.slowly": "Warm slowly",
     "spray.stop": "Stop what was sprayed or used, and keep it off the water",
     "spray.none_toxic": "Spray nothing that can drip into the water",

@@ -1,4 +1,4 @@
-"""The sheet to show somebody who knows: what helpers always ask first, the readings as series, and what happened."""
+"""The sheet to show somebody who knows: what one is always asked first, the readings as series, and what happened."""
 
 from __future__ import annotations
 
