@@ -12,6 +12,7 @@ K_PER_K2O = 2 * 39.098 / 94.195
 CA_PER_CAO = 40.078 / 56.077
 MG_PER_MGO = 24.305 / 40.304
 S_PER_SO4 = 32.06 / 96.056
+S_PER_SO3 = 32.06 / 80.057
 
 # A unit is a dimension and the factor that takes one of it to the base unit of that dimension.
 # The two gallons are named apart on purpose: there is no plain "gal".
@@ -67,6 +68,7 @@ _ELEMENT_SHARE: dict[str, tuple[str, float]] = {
     "MgO": ("Mg", MG_PER_MGO),
     "S": ("S", 1.0),
     "SO4": ("S", S_PER_SO4),
+    "SO3": ("S", S_PER_SO3),
 }
 
 

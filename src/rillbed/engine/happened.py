@@ -149,7 +149,7 @@ JUMPS: dict[str, Jump] = {
     "planted": _planted,
     "picked": _picked,
     "removed": _picked,
-    "dosed": lambda d, p, u, s: Event(d, "dose", pack.dose_grams(p)),
+    "dosed": lambda d, p, u, s: Event(d, "dose", pack.dose_grams(p, s.products)),
     "water_changed": _changed,
     "topped_up": _topped_up,
     "cleaned": _cleaned,

@@ -1,5 +1,6 @@
 """From a System and its log to the plain numbers the steps need."""
 
+from collections.abc import Iterable
 from typing import Any
 
 import numpy as np
@@ -11,6 +12,7 @@ from rillbed.engine.state import MINERALS
 from rillbed.engine.stoichiometry import MOLAR_G
 from rillbed.facts.records import Species
 from rillbed.facts.supplies import AmmoniaSource, Brings
+from rillbed.garden.products import Product
 from rillbed.garden.system import Bed, System
 from rillbed.science import growth, oxygen
 from rillbed.science.feed import nitrogen_g
@@ -141,8 +143,10 @@ def loop_of(system: System) -> Loop:
     )  # fmt: skip
 
 
-def dose_grams(payload: Any) -> dict[str, float]:
+def dose_grams(payload: Any, products: Iterable[Product] = ()) -> dict[str, float]:
     """Work out what a dose brings by state name (g; alk in eq), from the composition of the substance.
+
+    Own products bring what their labels say; what they do to alkalinity no label says, and none is booked.
 
     Raises
     ------
@@ -163,7 +167,18 @@ def dose_grams(payload: Any) -> dict[str, float]:
         return {"organic": float(nitrogen_g(grams, feed.protein))} | {
             e: grams * feed.content[e] * 1e-3 * share for e, share in feed.dissolved.items()
         }
+    own = next((item for item in products if item.id == substance), None)
+    if own is not None:
+        return _labelled(own, own.grams(payload.grams, payload.ml))
     raise ValueError(f"substance: {substance!r} is in no table; allowed are supplements, ammonia sources and feeds")
+
+
+N_STATE = {"nitrate": "no3", "ammonium": "tan", "organic": "organic"}
+
+
+def _labelled(own: Product, grams: float) -> dict[str, float]:
+    brought = {e: grams * own.shares[e] for e in MINERALS if e in own.shares}
+    return brought | ({N_STATE[own.n_form]: grams * own.shares["n"]} if "n" in own.shares else {})
 
 
 def _ammonia(row: AmmoniaSource, payload: Any) -> dict[str, float]:

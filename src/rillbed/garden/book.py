@@ -9,6 +9,7 @@ from datetime import date, datetime
 from rillbed.garden import payloads
 from rillbed.garden.errors import GardenError, must_be_known
 from rillbed.garden.log import LogEntry
+from rillbed.garden.products import is_own
 from rillbed.garden.readings import Reading, Temperature
 from rillbed.garden.state import FishGroup, LoopState, Planting, TimedDose, TimedReading, Weighing
 from rillbed.garden.system import System
@@ -58,6 +59,8 @@ class Book:
                 self.fed[day] = self.fed.get(day, 0.0) + feeding.grams
                 self.meals[day] = self.meals.get(day, 0) + 1
             case payloads.Dosed() as dose:
+                if is_own(dose.substance):
+                    self.system.product(dose.substance)
                 self.doses.append(TimedDose(entry.at, dose))
             case payloads.FeedChanged() as change:
                 self.feed = change.feed

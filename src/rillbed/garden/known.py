@@ -9,6 +9,7 @@ from pydantic import AfterValidator
 
 from rillbed import facts
 from rillbed.garden.errors import must_be_known
+from rillbed.garden.products import is_own
 
 
 def _known(field: str, table: Callable[[], Mapping[str, object]], what: str) -> AfterValidator:
@@ -24,5 +25,12 @@ SpeciesId = Annotated[str, _known("species", lambda: facts.species(), "species")
 CropId = Annotated[str, _known("crop", lambda: facts.crops(), "crop")]
 FeedId = Annotated[str, _known("feed", lambda: facts.feeds(), "feed")]
 SourceId = Annotated[str, _known("source", lambda: facts.ammonia_sources(), "ammonia source")]
-SupplyId = Annotated[str, _known("supply", supplies, "supply")]
+
+
+def _supply(value: str) -> str:
+    # Whether an own product stands in the system is known only there.
+    return value if is_own(value) else must_be_known("supply", value, supplies(), "supply")
+
+
+SupplyId = Annotated[str, AfterValidator(_supply)]
 TownId = Annotated[str, _known("town", lambda: facts.towns(), "town")]

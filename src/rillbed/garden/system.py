@@ -15,6 +15,7 @@ from rillbed.garden.errors import GardenError, must_be_known
 from rillbed.garden.household import Household
 from rillbed.garden.kits import Kit
 from rillbed.garden.known import CropId, FeedId, SourceId, SpeciesId, SupplyId, TownId
+from rillbed.garden.products import Product, is_own
 
 SYSTEM_FORMAT: Final = 1
 Name = Annotated[str, Field(min_length=1, max_length=80)]
@@ -90,6 +91,13 @@ class AmmoniaSource(Frozen):
     stock_g: NotNegative | None = None
 
 
+class Price(Frozen):
+    """What one kilogram of a supply costs, in the user's money."""
+
+    supply: SupplyId
+    per_kg: Positive
+
+
 class PlannedFish(Frozen):
     """Fish that are to arrive; `weight_g` is the mean weight of one."""
 
@@ -134,6 +142,8 @@ class System(Frozen):
     feed: FeedId | None = None
     kits: tuple[Kit, ...] = ()
     shelf: tuple[SupplyId, ...] = ()
+    products: tuple[Product, ...] = ()
+    prices: tuple[Price, ...] = ()
     ammonia_source: AmmoniaSource | None = None
     startup_path: Literal["fishless", "fish_in", "stocked", "running"] = "fishless"
     started_on: date
@@ -163,8 +173,26 @@ class System(Frozen):
         for fish in self.planned_fish:
             if fish.on is not None and fish.on < self.started_on:
                 raise GardenError("planned_fish.on", fish.on, f"must not be before started_on, {self.started_on}")
+        for ids in [item.id for item in self.products], list(self.shelf):
+            twice = next((name for name in ids if is_own(name) and ids.count(name) > 1), None)
+            if twice is not None:
+                raise GardenError("products.id", twice, "each product needs its own id, and stands on the shelf once")
+        for name in (*self.shelf, *(item.supply for item in self.prices)):
+            if is_own(name):
+                self.product(name)
         self._zone()
         return self
+
+    def product(self, name: str) -> Product:
+        """Own product by its id.
+
+        Raises
+        ------
+        GardenError
+            If it is not among the products.
+        """
+        must_be_known("product", name, {item.id for item in self.products}, "product of this loop")
+        return next(item for item in self.products if item.id == name)
 
     def _zone(self) -> ZoneInfo | None:
         if self.time_zone == "UTC":
