@@ -52,8 +52,11 @@ class Setting:
         given = effective(entries)
         now = system_at(system, given, on)
         start = min(system.started_on, now.started_on)
-        if not start <= on <= date.fromordinal(start.toordinal() + MAX_DAYS):
-            raise ValueError(f"on: {on} is outside the loop's time; allowed from {start}, for {MAX_DAYS} days")
+        if on < start:
+            raise ValueError(f"on: {on} is before the loop's start; allowed from {start}")
+        last = start + timedelta(days=MAX_DAYS)
+        if on > last:
+            raise ValueError(f"on: {on} is too long after the loop's start; allowed to {last}")
         kept = tuple(e for e in given if now.day_of(e.at) <= on)
         seed = priors.loop_seed(system.name, start.isoformat()) if seed is None else seed
         return cls(system, kept, on, start, seed, system.name)
