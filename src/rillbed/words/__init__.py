@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from rillbed import facts
+from rillbed.garden.products import OWN, is_own
 from rillbed.plan.advice import Advice, Reason
 from rillbed.words.learned_phrases import REASONS as LEARNED
 from rillbed.words.numbers import amount, between, chance, day, filled, least, listed, number
@@ -120,6 +121,8 @@ def _crop(crop: str) -> str:
 def supply(substance: str) -> str:
     """Name of an ammonia source or a supplement as it stands inside a sentence."""
     row = facts.supplements().get(substance) or facts.ammonia_sources().get(substance)
+    if row is None and is_own(substance):
+        return substance.removeprefix(OWN).replace("_", " ")
     return substance if row is None else row.name[:1].lower() + row.name[1:]
 
 

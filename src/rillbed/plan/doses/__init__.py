@@ -55,7 +55,7 @@ def plan(
         if goal.kind == "dilute":
             return change.plan(goal, water, None, system, own)
         if goal.kind == "supplement":
-            return mix.plan(goal, water, None, own)
+            return mix.plan(goal, water, None, own, system.products)
         return limits.missing(goal, str(error.args[0]))
     except Contradiction:
         why = Reason("refuse.contradiction", {"quantities": ("ph", "alkalinity")})
@@ -67,5 +67,5 @@ def plan(
     if goal.kind == "carbonate_media":
         return media.plan(goal, water, sample)
     if goal.kind == "supplement":
-        return mix.plan(goal, water, sample, own)
+        return mix.plan(goal, water, sample, own, system.products)
     return base.plan(goal, water, sample, own)

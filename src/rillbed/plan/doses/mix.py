@@ -8,11 +8,14 @@ from dataclasses import replace
 import numpy as np
 
 from rillbed import facts
+from rillbed.facts.records import Supplement
+from rillbed.garden.products import Product
 from rillbed.plan.advice import Reason, Value
 from rillbed.plan.doses import course, limits, parts, schedule
+from rillbed.plan.doses import own as own_rows
 from rillbed.plan.doses.answer import DosePlan, Goal, Refusal, Step
 from rillbed.plan.doses.chemistry import PH_CAP, TOLERATED, harmed
-from rillbed.plan.doses.schedule import ALKALINITY, Problem, Product, Schedule
+from rillbed.plan.doses.schedule import ALKALINITY, Problem, Schedule
 from rillbed.plan.doses.water import Samples, Water
 from rillbed.plan.members import quantile
 from rillbed.plan.shelf import BASES, BRINGERS, Choice, bringer_of
@@ -22,8 +25,12 @@ LEAST_G = facts.value("dosing.least_grams")
 _TRIES = 6
 
 
-def plan(goal: Goal, water: Water, sample: Samples | None, shelf: Iterable[str]) -> DosePlan | Refusal:
+def plan(
+    goal: Goal, water: Water, sample: Samples | None, shelf: Iterable[str], products: Iterable[Product] = ()
+) -> DosePlan | Refusal:
     """Lay out the supplies for the needs of the goal, mg/L by element and alkalinity in meq/L.
+
+    Where the needs cannot all be met, those named first are. ``products`` are the user's own, used from the shelf.
 
     Without samples, where pH or alkalinity is not known, only salts that move neither can be given.
     """
@@ -36,13 +43,13 @@ def plan(goal: Goal, water: Water, sample: Samples | None, shelf: Iterable[str])
         if len(needs) == 1:
             return held
         needs.pop(ALKALINITY)
-    own = tuple(shelf)
+    own, labelled = tuple(shelf), tuple(products)
     ph = water.high("ph") if sample is None else quantile(sample.ph, sample.weights, 1.0 - TOLERATED)
     for needed, unread in ((ALKALINITY, sample is None), ("fe", ph is None)):
         if needed in needs and unread:
             return limits.missing(goal, "ph" if ph is None else ALKALINITY)
-    names = candidates(needs, own, 7.0 if ph is None else ph)
-    found, harm = solved(needs, water, sample, names)
+    names = candidates(needs, own, 7.0 if ph is None else ph, labelled)
+    found, harm = solved(needs, water, sample, names, labelled)
     if found is None:
         tight = Reason("refuse.step", {"cap": PH_CAP, "supply": names[0], "volume_l": water.volume_l})
         return Refusal(goal, "refuse.step", (tight,), (Reason("instead.carbonate_media"),), facts=("dosing.ph_step",))
@@ -53,11 +60,11 @@ def plan(goal: Goal, water: Water, sample: Samples | None, shelf: Iterable[str])
     if not found.used:
         why = Reason("refuse.no_supply", {"elements": tuple(needs)})
         return Refusal(goal, "refuse.no_supply", (why,), (Reason("instead.drain_and_refill"),))
-    steps = _steps(found, water, sample)
+    table = own_rows.table(labelled)
+    steps = _steps(found, water, sample, table)
     why_more = [
         Reason("doses.short", {"element": k, "short": v}) for k, v in found.short.items() if v > 0.01 * needs[k]
     ]
-    table = facts.supplements()
     buy = [Reason("supply.buy", {"supply": name}) for name in found.used if name not in own]
     return DosePlan(
         goal,
@@ -67,12 +74,17 @@ def plan(goal: Goal, water: Water, sample: Samples | None, shelf: Iterable[str])
         reasons=(Reason("doses.mix", {"elements": tuple(needs), "count": len(found.used)}), *why_more, *buy),
         not_to_do=(Reason("not.all_at_once"), *((held.why[0],) if held is not None else ())),
         cautions=tuple(dict.fromkeys(code for name in found.used for code in table[name].cautions)),
-        facts=(*(f"supplements/{name}" for name in found.used), "dosing.ph_step"),
+        facts=(
+            *(f"supplements/{name}" for name in found.used if name in facts.supplements()),
+            "dosing.ph_step",
+        ),
         harm=harm,
     )
 
 
-def candidates(needs: Mapping[str, float], shelf: tuple[str, ...], ph: float) -> tuple[str, ...]:
+def candidates(
+    needs: Mapping[str, float], shelf: tuple[str, ...], ph: float, products: tuple[Product, ...] = ()
+) -> tuple[str, ...]:
     """Supplies that bring what is needed: those on the shelf, else the usual one of each need."""
     out: dict[str, None] = {}
     for name in needs:
@@ -80,6 +92,8 @@ def candidates(needs: Mapping[str, float], shelf: tuple[str, ...], ph: float) ->
         own = [item for item in usual if item in shelf]
         if name == "fe":
             own = [bringer_of("fe", shelf, ph).id]
+        if name != ALKALINITY:
+            own += own_rows.bringers(products, shelf, name)
         if not own:
             own = [usual[0]] if name == ALKALINITY else [bringer_of(name, shelf, ph).id]
         out |= dict.fromkeys(own)
@@ -87,34 +101,44 @@ def candidates(needs: Mapping[str, float], shelf: tuple[str, ...], ph: float) ->
 
 
 def solved(
-    needs: Mapping[str, float], water: Water, sample: Samples | None, names: tuple[str, ...]
+    needs: Mapping[str, float],
+    water: Water,
+    sample: Samples | None,
+    names: tuple[str, ...],
+    products: tuple[Product, ...] = (),
 ) -> tuple[Schedule | None, float]:
     """Solve with the linear caps on pH, then hold every day against the full chemistry; tighten until it holds.
 
     Where no base is small enough the rest goes without it; ``None`` where nothing is left.
     """
     if sample is None:
-        return schedule.solve(problem(needs, water, None, names)), 0.0
+        return schedule.solve(problem(needs, water, None, names, products=products)), 0.0
     slack = 1.0
     for _ in range(_TRIES):
-        found = schedule.solve(problem(needs, water, sample, names, slack))
+        found = schedule.solve(problem(needs, water, sample, names, slack, products))
         harm = walked(found, water, sample)[0]
         if harm <= TOLERATED:
             return found, harm
         slack *= 0.85
     rest = tuple(name for name in names if name not in BASES)
-    return (schedule.solve(problem(needs, water, sample, rest)), 0.0) if rest else (None, 0.0)
+    return (schedule.solve(problem(needs, water, sample, rest, products=products)), 0.0) if rest else (None, 0.0)
 
 
 def problem(
-    needs: Mapping[str, float], water: Water, sample: Samples | None, names: tuple[str, ...], slack: float = 1.0
+    needs: Mapping[str, float],
+    water: Water,
+    sample: Samples | None,
+    names: tuple[str, ...],
+    slack: float = 1.0,
+    products: tuple[Product, ...] = (),
 ) -> Problem:
     """Put the needs and supplies into the shape of the programme."""
-    table = facts.supplements()
-    products = []
+    table, metals = own_rows.table(products), own_rows.metals(products, water.volume_m3)
+    chosen = []
     for name in names:
         row = table[name]
-        per_g = dict(parts.brings(row, 1.0, water.volume_m3))
+        per_g = {**parts.brings(row, 1.0, water.volume_m3), **own_rows.organic(row, water.volume_m3)}
+        per_g |= metals.get(name, {}) if water.fish else {}
         most = 1e4 * water.volume_m3
         share, hydroxide = 0.0, False
         if name in BASES and sample is not None:
@@ -124,18 +148,19 @@ def problem(
             most, hydroxide = agent.most_meq_l / per_g[ALKALINITY], BASES[name] == "hydroxide"
         elif row.kind == "chelate":
             most = parts.PER_DAY["fe"] / per_g["fe"]
-        products.append(Product(name, per_g, min(LEAST_G, most), most, _family(row.kind), share, hydroxide))
+        chosen.append(schedule.Product(name, per_g, min(LEAST_G, most), most, _family(row.kind), share, hydroxide))
     apart = frozenset(
         (a.id, b.id)
-        for a in products
-        for b in products
+        for a in chosen
+        for b in chosen
         if a.id != b.id
         and a.per_g.get("ca", 0.0) > 0.0
         and (b.per_g.get("s", 0.0) > 0.0 or b.per_g.get("p", 0.0) > 0.0)
     )
     irons = [name for name in names if table[name].kind == "chelate"]
     after = frozenset((iron, name) for iron in irons for name in names if name in BASES)
-    return Problem(needs, products, DAYS, parts.PER_DAY, parts.room_mg_l(water), apart, after)
+    room = {**parts.room_mg_l(water), **own_rows.METALS, own_rows.ORGANIC: own_rows.ORGANIC_WEEK * DAYS / 7.0}
+    return Problem(needs, chosen, DAYS, parts.PER_DAY, room, apart, after, in_order=True)
 
 
 def walked(found: Schedule, water: Water, sample: Samples) -> tuple[float, Samples]:
@@ -156,7 +181,7 @@ def _family(kind: str) -> str:
     return "chelate" if kind == "chelate" else "base" if kind == "base" else "salt"
 
 
-def _steps(found: Schedule, water: Water, sample: Samples | None) -> list[Step]:
+def _steps(found: Schedule, water: Water, sample: Samples | None, table: Mapping[str, Supplement]) -> list[Step]:
     out: list[Step] = []
     now = sample
     for d in range(found.problem.days):
@@ -164,7 +189,7 @@ def _steps(found: Schedule, water: Water, sample: Samples | None) -> list[Step]:
             grams = float(row[d])
             if grams <= 0.0:
                 continue
-            supply = facts.supplements()[item.id]
+            supply = table[item.id]
             if item.id in BASES and now is not None:
                 agent = course.base(Choice(item.id, supply, True))
                 eq = grams * agent.eq_per_g / water.volume_m3

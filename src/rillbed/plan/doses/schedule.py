@@ -1,7 +1,8 @@
 """Several supplies over several days as one small mixed-integer programme, solved exactly.
 
 Grams x and whether a supply is used on a day y, at all z; a day handled w; what stays short of a need e. The objective
-is taken in order: shortfall, supplies, days of handling, hydroxide, then as early as may be.
+is taken in order: shortfall (that of the needs named first, if asked), supplies, days of handling, hydroxide, then as
+early as may be.
 """
 
 from __future__ import annotations
@@ -54,7 +55,8 @@ class Problem:
     """Needs by element (and ``alkalinity``), the supplies at hand, and what binds.
 
     ``per_day`` caps a day, ``room`` the sum of all days, by element; ``apart`` are pairs of supplies that never meet
-    on one day; of ``after`` the first may only go in on days after the last of the second.
+    on one day; of ``after`` the first may only go in on days after the last of the second. With ``in_order`` the needs
+    stand in order of shortage: of shortfalls that are as large together the later need bears its own.
     """
 
     needs: Mapping[str, float]
@@ -65,6 +67,7 @@ class Problem:
     apart: frozenset[tuple[str, str]] = frozenset()
     after: frozenset[tuple[str, str]] = frozenset()
     most_supplies: int = MOST_SUPPLIES
+    in_order: bool = False
 
 
 @dataclass(frozen=True)
@@ -200,6 +203,7 @@ def _objectives(m: _Rows) -> list[Floats]:
     products = m.p.products
     return [
         m.vector({m.e(k): 1.0 for k in range(len(m.p.needs))}),
+        *([m.vector({m.e(k): float(len(m.p.needs) - k) for k in range(len(m.p.needs))})] if m.p.in_order else []),
         m.vector({m.z(s): 1.0 for s in range(m.n)}),
         m.vector({m.w(d): 1.0 for d in range(m.d)}),
         m.vector({m.x(s, d): m.unit[s] / products[s].most_g for s, d in pairs if products[s].hydroxide}),
