@@ -170,7 +170,7 @@ def test_workers_change_nothing(startup):
     [
         ({"members": 1}, "members: 1 is too few; allowed from 2"),
         ({"budget": "endless"}, "budget: 'endless' is not known; allowed: quick, full"),
-        ({"on": START - timedelta(days=1)}, "on: 2025-03-31 is outside the loop's time"),
+        ({"on": START - timedelta(days=1)}, "on: 2025-03-31 is before the loop's start"),
     ],
 )
 def test_refusals(startup, change, message):

@@ -53,6 +53,32 @@ def full_load_mg_l(system: System) -> float:
     return min(made, facts.value("start.largest_dose_high_ph"))
 
 
+def start_of(system: System, entries: Iterable[LogEntry], on: date) -> date:
+    """Day a loop was set up, as the log until `on` has it."""
+    return min(system.started_on, system_at(system, effective(entries), on).started_on)
+
+
+def days_of(start: date, on: date, horizon_days: int) -> int:
+    """Count the days of a run from the loop's start to the horizon beyond `on`.
+
+    Raises
+    ------
+    ValueError
+        For a day before the start, or a run that is too long.
+    """
+    if on < start:
+        raise ValueError(f"on: {on} is before the loop's start; allowed from {start}")
+    if not 0 <= horizon_days <= MAX_DAYS:
+        raise ValueError(f"horizon_days: {horizon_days} is not possible; allowed 0 to {MAX_DAYS}")
+    days = (on - start).days + horizon_days
+    if days > MAX_DAYS:
+        last = start + timedelta(days=MAX_DAYS - horizon_days)
+        raise ValueError(
+            f"on: {on} is too long after the loop's start; allowed to {last} with {horizon_days} days ahead"
+        )
+    return days
+
+
 def forecast(
     system: System,
     entries: Iterable[LogEntry],
@@ -98,20 +124,11 @@ def forecast(
     start = min(system.started_on, now.started_on)
     first = system_at(system, given, start)
     events = [e for e in given if now.day_of(e.at) <= on]
-    if on < start:
-        raise ValueError(f"on: {on} is before the loop's start; allowed from {start}")
     if members < 1:
         raise ValueError(f"members: {members} is too few; allowed from 1")
     if first_member < 0:
         raise ValueError(f"first_member: {first_member} is not possible; allowed from 0")
-    days = (on - start).days + horizon_days
-    if not 0 <= horizon_days <= MAX_DAYS:
-        raise ValueError(f"horizon_days: {horizon_days} is not possible; allowed 0 to {MAX_DAYS}")
-    if days > MAX_DAYS:
-        last = start + timedelta(days=MAX_DAYS - horizon_days)
-        raise ValueError(
-            f"on: {on} is too long after the loop's start; allowed to {last} with {horizon_days} days ahead"
-        )
+    days = days_of(start, on, horizon_days)
     future = future or default_future(now, start, on)
     seed = priors.loop_seed(name, start.isoformat()) if seed is None else seed
 

@@ -9,7 +9,7 @@ from datetime import date
 import numpy as np
 
 from rillbed.engine import MODEL_VERSION, Forecast, Future, pack
-from rillbed.engine.run import MAX_DAYS, default_future, stop_reason
+from rillbed.engine.run import days_of, default_future, start_of, stop_reason
 from rillbed.fit.posterior import Posterior
 from rillbed.fit.refit import Budget, fit
 from rillbed.garden.fold import digest
@@ -52,12 +52,10 @@ def forecast(
     log = list(entries)
     if members < 1:
         raise ValueError(f"members: {members} is too few; allowed from 1")
+    days = days_of(start_of(system, log, on), on, horizon_days)
     if posterior is None:
         posterior = fit(system, log, on=on, members=max(members, 2), seed=seed, budget=budget)
     setting = posterior.setting.until(system, log, on)
-    days = setting.days + horizon_days
-    if horizon_days < 0 or days > MAX_DAYS:
-        raise ValueError(f"horizon_days: {horizon_days} is not possible; allowed 0 to {MAX_DAYS - setting.days}")
     future = future or default_future(setting.now, setting.start, on)
     c, z = posterior.extended(setting, days, members)
     run = setting.run(c, z, days=days + 1, future=future)

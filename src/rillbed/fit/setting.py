@@ -17,7 +17,7 @@ from rillbed.engine.cropping import crop_of
 from rillbed.engine.future import Future
 from rillbed.engine.inputs import Event, Loop
 from rillbed.engine.result import Array
-from rillbed.engine.run import MAX_DAYS, default_future
+from rillbed.engine.run import days_of, default_future
 from rillbed.fit.coordinates import PATHS, SEASON_C, Coordinates
 from rillbed.fit.follow import Followed, Look
 from rillbed.fit.weighing import Weighing, weighings_of
@@ -52,11 +52,7 @@ class Setting:
         given = effective(entries)
         now = system_at(system, given, on)
         start = min(system.started_on, now.started_on)
-        if on < start:
-            raise ValueError(f"on: {on} is before the loop's start; allowed from {start}")
-        last = start + timedelta(days=MAX_DAYS)
-        if on > last:
-            raise ValueError(f"on: {on} is too long after the loop's start; allowed to {last}")
+        days_of(start, on, 0)
         kept = tuple(e for e in given if now.day_of(e.at) <= on)
         seed = priors.loop_seed(system.name, start.isoformat()) if seed is None else seed
         return cls(system, kept, on, start, seed, system.name)
