@@ -4,8 +4,8 @@ import re
 import pytest
 
 from rillbed.cli import main
-from rillbed.words.numbers import chance, number
 from rillbed.words.learned_phrases import REASONS as LEARNED
+from rillbed.words.numbers import chance, number
 from rillbed.words.phrases import CAUTIONS, REASONS, TITLES
 
 
@@ -131,3 +131,32 @@ def test_a_spinner_is_shown_only_where_someone_watches(files, capsys, monkeypatc
     monkeypatch.setenv("TERM", "xterm")
     monkeypatch.setenv("FORCE_COLOR", "1")
     assert "Made-up loop" in ask(capsys, "room", files, "--on", "2031-04-03", "--members", "50")[2]
+
+
+def test_a_change_shows_both_futures_and_the_difference(lived, capsys, tmp_path):
+    change = tmp_path / "change.toml"
+    change.write_text('name = "Half the feed"\nfeed_share = 0.5\n')
+    argv = (
+        "forecast",
+        lived[0],
+        "--log",
+        lived[1],
+        "--on",
+        "2031-04-05",
+        "--members",
+        "50",
+        "--quick",
+        "--with",
+        change,
+    )
+    code, out, _ = ask(capsys, *argv, "--days", "28")
+    assert code == 0
+    assert "Half the feed" in out
+    assert "lower" in out
+    told = json.loads(ask(capsys, *argv, "--days", "28", "--json")[1])
+    assert [item["column"] for item in told["effects"]][:2] == ["o2_min_mg_l", "tan_mg_l"]
+    assert len(told["weeks"]["no3_mg_l"]) == 5
+    change.write_text("feed_share = 9\n")
+    code, _, err = ask(capsys, *argv)
+    assert code == 2
+    assert "feed_share" in err

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import argparse
 from datetime import timedelta
+from pathlib import Path
 
 from rich.console import Console
 from rich.table import Table
 
 from rillbed import words
 from rillbed.cli.options import add_loop, add_verb, give, loop, run, the_day, whole
+from rillbed.cli.whatif import show_comparison
+from rillbed.garden.change import parse_change
 from rillbed.plan.advice import Reason
 from rillbed.plan.outlook import COLUMNS, Outlook, outlook
+from rillbed.plan.whatif import compare
 
 WATER = ("tan_mg_l", "no2_mg_l", "no3_mg_l", "ph", "temp_c")
 
@@ -26,13 +30,30 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     )
     add_loop(verb)
     verb.add_argument("--every", type=whole, default=28, metavar="DAYS", help="days between rows (28)")
+    verb.add_argument(
+        "--with", dest="change", type=Path, metavar="CHANGE", help="file of a change (TOML): show both futures"
+    )
+    verb.add_argument("--days", type=whole, default=182, metavar="DAYS", help="days ahead with --with (182)")
     verb.set_defaults(run=execute)
 
 
 def execute(args: argparse.Namespace) -> int:
     """Answer and print."""
     system, entries = loop(args)
+    # Read before the long run, so that a slip in it is told at once.
+    change = None if args.change is None else parse_change(args.change.read_text("utf-8"), str(args.change))
     ran = run(args, system, entries)
+    if change is not None:
+        both = compare(
+            system,
+            entries,
+            change,
+            the_day(args),
+            posterior=ran.posterior,
+            horizon_days=args.days,
+            members=args.members,
+        )
+        return give(args, both, show_comparison)
     answer = outlook(ran.forecast, the_day(args), timedelta(days=args.every), ran.known)
     return give(args, answer, show)
 
