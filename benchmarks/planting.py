@@ -38,9 +38,8 @@ def main(count: int) -> int:
         f"promise kept in {kept:.1%} of the loops (wanted: {WANTED:.0%}); worst overrun {max(seen):+.2f} of the weight"
     )
     if fresh:
-        print(
-            f"members not seen before: a budget broken in {np.mean(fresh):.0%} of the weight, in the mean of {bound} loops"
-        )
+        share = float(np.mean(fresh))
+        print(f"members not seen before: a budget broken in {share:.0%} of the weight, in the mean of {bound} loops")
     print(f"gap: mean {np.mean(gaps):.1%}, worst {max(gaps):.1%}")
     return int(kept < WANTED)
 

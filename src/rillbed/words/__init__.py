@@ -13,8 +13,8 @@ from rillbed.words.numbers import amount, between, chance, day, filled, least, l
 from rillbed.words.phrases import CAUTIONS, QUANTITIES, REASONS, TITLES
 
 __all__ = [
-    "Sentence", "amount", "between", "caution", "chance", "day", "least", "listed", "number", "quantity", "reason",
-    "sentence", "supply",
+    "Sentence", "amount", "between", "caution", "chance", "crop", "day", "least", "listed", "number", "quantity",
+    "reason", "sentence", "supply",
 ]  # fmt: skip
 
 # First words of names that keep their capital letter.
@@ -89,10 +89,10 @@ def _named(values: object) -> dict[str, object]:
     if isinstance(out.get("species"), str):
         out["species"] = _fish(str(out["species"]))
     if isinstance(out.get("crop"), str):
-        out["crop"] = _crop(str(out["crop"]))
+        out["crop"] = crop(str(out["crop"]))
     crops, counts = out.get("crops"), out.get("counts")
     if isinstance(crops, tuple | list) and isinstance(counts, tuple | list):
-        out["choices"] = listed((f"{n} {_crop(str(crop))}" for crop, n in zip(crops, counts, strict=True)), "or")
+        out["choices"] = listed((f"{n} {crop(str(item))}" for item, n in zip(crops, counts, strict=True)), "or")
     if "step" in out:
         kind = "as N" if out.get("basis") == "n" else "as nitrate"
         low, high = (day(str(out[key])) for key in ("low", "high"))
@@ -113,9 +113,10 @@ def _fish(species: str) -> str:
     return species if row is None else _inside(row.common_name)
 
 
-def _crop(crop: str) -> str:
-    row = facts.crops().get(crop)
-    return crop if row is None else _inside(row.common_name)
+def crop(name: str) -> str:
+    """Name of a crop as it stands inside a sentence; what is no crop stays as it is."""
+    row = facts.crops().get(name)
+    return name if row is None else _inside(row.common_name)
 
 
 def supply(substance: str) -> str:

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from rillbed import facts
 from rillbed.engine import Forecast, Future
 from rillbed.facts.living import Crop
+from rillbed.fit import Posterior, forecast
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.ahead import rules_ahead
@@ -33,26 +34,42 @@ def budget_future(system: System, entries: Sequence[LogEntry], on: date) -> Futu
     return replace(rules_ahead(system, entries, on), replant=False, base_element=NEUTRAL_BASE)
 
 
-def stores_g(forecast: Forecast, on: date, weeks: int, element: str) -> Floats:
+def budget_ahead(
+    system: System,
+    entries: Sequence[LogEntry],
+    *,
+    on: date,
+    posterior: Posterior,
+    horizon_days: int = 365,
+    members: int = 200,
+) -> Forecast:
+    """Forecast under `budget_future`, by the members that the log believes; what `plan_beds` plans on."""
+    return forecast(
+        system, entries, on=on, horizon_days=horizon_days, members=members, posterior=posterior,
+        future=budget_future(system, entries, on),
+    )  # fmt: skip
+
+
+def stores_g(ahead: Forecast, on: date, weeks: int, element: str) -> Floats:
     """Least of an element above its floor in each week, in the whole loop, g, (weeks, members); never under 0."""
-    first = forecast.index(on)
+    first = ahead.index(on)
     rows = slice(first, first + WEEK * weeks)
-    pool = forecast.columns[COLUMN[element]][rows].astype(float) - FLOORS[element]
-    grams = pool * forecast.columns["volume_m3"][rows].astype(float)
+    pool = ahead.columns[COLUMN[element]][rows].astype(float) - FLOORS[element]
+    grams = pool * ahead.columns["volume_m3"][rows].astype(float)
     return np.asarray(np.maximum(grams.reshape(weeks, WEEK, -1).min(axis=1), 0.0))
 
 
-def losses(forecast: Forecast, on: date, days: int, element: str) -> Floats:
+def losses(ahead: Forecast, on: date, days: int, element: str) -> Floats:
     """Share of a store that is lost anyway each day, 1/day, (days, members): gas for nitrate, dropping out for iron.
 
     Other losses are left out, which makes every draw larger: the cautious side.
     """
-    first = forecast.index(on)
-    temp = forecast.columns["temp_c"][first : first + days].astype(float)
-    if element == "n" and "k_denit" in forecast.params:
-        return np.asarray(forecast.params["k_denit"] * facts.value("rate.denitrification_theta") ** (temp - 20.0))
-    if element == "fe" and "fe_loss" in forecast.params:
-        return np.broadcast_to(forecast.params["fe_loss"], temp.shape)
+    first = ahead.index(on)
+    temp = ahead.columns["temp_c"][first : first + days].astype(float)
+    if element == "n" and "k_denit" in ahead.params:
+        return np.asarray(ahead.params["k_denit"] * facts.value("rate.denitrification_theta") ** (temp - 20.0))
+    if element == "fe" and "fe_loss" in ahead.params:
+        return np.broadcast_to(ahead.params["fe_loss"], temp.shape)
     return np.zeros_like(temp)
 
 
@@ -83,7 +100,7 @@ def drawn_g(grown: Course, offsets: Sequence[int], loss: Floats, element: str) -
 
 def draws(
     system: System,
-    forecast: Forecast,
+    ahead: Forecast,
     crop: Crop,
     on: date,
     weeks: int,
@@ -92,7 +109,7 @@ def draws(
 ) -> tuple[Mapping[str, Floats], Floats]:
     """Draws by element of one plant set out in each of the start weeks, and its growth there, (starts,)."""
     dates = [on + timedelta(days=WEEK * week) for week in starts]
-    grown = course(system, crop, dates, forecast.params, elements)
+    grown = course(system, crop, dates, ahead.params, elements)
     offsets = [WEEK * week for week in starts]
-    found = {e: drawn_g(grown, offsets, losses(forecast, on, WEEK * weeks, e), e) for e in elements}
+    found = {e: drawn_g(grown, offsets, losses(ahead, on, WEEK * weeks, e), e) for e in elements}
     return found, grown.growth

@@ -154,7 +154,8 @@ def _held(
                 raise
             option = problem.options[at[-1]]
             dropped.append(Lock(option.crop, option.bed, asked.day(option.week), option.locked or 0))
-            free = replace(option, locked=None)
+            against = (option.crop, option.bed, option.week) in choice.cautions
+            free = replace(option, locked=None, picks=() if against else option.picks)
             problem = replace(problem, options=(*problem.options[: at[-1]], free, *problem.options[at[-1] + 1 :]))
 
 

@@ -21,6 +21,7 @@ from rillbed.plan.members import quantile
 
 Floats = NDArray[np.float64]
 WEEK = 7
+HAIR = 1e-6
 LEAST = 0.5  # a later batch of less than half a plant is none
 SEED_DAYS = 31
 
@@ -43,7 +44,7 @@ def report(
     slack = Slack(held.problem, held.solution, asked.on)
     new = tuple(
         batch(asked, choice, option, float(plants[j]), slack.why(j))
-        for j, option in enumerate(choice.options)
+        for j, option in enumerate(held.problem.options)
         if plants[j] >= LEAST
     )
     batches = tuple(sorted((*now.batches, *new), key=lambda b: (b.plant_on, b.bed, b.crop)))
@@ -107,7 +108,8 @@ def weeks(
     asked: Asked, now: Standing, chances: Chances, plants: Floats, batches: tuple[Batch, ...]
 ) -> tuple[Week, ...]:
     """Weeks with what to do, what stands, and what is left of every element."""
-    taken = chances.taken(plants)
+    nothing = {e: np.zeros_like(table) for e, table in chances.stores.items()}
+    taken = nothing | chances.taken(plants)
     standing_m2 = {name: table.copy() for name, table in now.area_m2.items()}
     places = now.tray_places.copy()
     for b in batches:
@@ -136,7 +138,8 @@ def weeks(
 
 
 def _budget(chances: Chances, taken: dict[str, Floats], element: str, week: int) -> Budget:
-    weights, q = chances.weights, 1.0 - chances.confidence
+    # A hair beyond the share that may break, for the first member that must not.
+    weights, q = chances.weights, 1.0 - chances.confidence + HAIR
     store = chances.stores[element][week]
     return Budget(element, quantile(store, weights, q), quantile(store - taken[element][week], weights, q))
 

@@ -23,7 +23,7 @@ class Slack:
     def __init__(self, problem: Problem, solution: Solution, on: date) -> None:
         self.problem, self.on = problem, on
         self.rows = limits(problem)
-        self.table = np.array([row.coefficients for row in self.rows]).reshape(len(self.rows), -1)
+        self.table = np.array([row.coefficients for row in self.rows]).reshape(len(self.rows), len(problem.options))
         self.left = np.array([row.most for row in self.rows]) - self.table @ solution.plants
         self.solution = solution
 
