@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, timedelta
 
 import numpy as np
@@ -13,6 +14,7 @@ from rillbed.engine.climate import climate_of
 from rillbed.engine.cropping import crop_of as grown_as
 from rillbed.facts.living import Crop
 from rillbed.garden.system import System
+from rillbed.plan.beds.site import grows_in
 from rillbed.science import uptake
 
 Floats = NDArray[np.float64]
@@ -108,18 +110,27 @@ def in_season(crop: Crop, air_c: float) -> bool:
     return bool(crop.air_t_opt_low_c - SEASON_SLACK_C <= air_c <= crop.air_t_opt_high_c + SEASON_SLACK_C)
 
 
-def best_in_season(air_c: float) -> str:
-    """Easiest small crop at this mean air temperature."""
-    return easiest_in_season(air_c, 1)[0]
+def bed_kinds(system: System) -> frozenset[str]:
+    """Kinds of bed a loop has."""
+    return frozenset(bed.kind for bed in system.beds)
 
 
-def easiest_in_season(air_c: float, many: int) -> tuple[str, ...]:
-    """Easiest small crops at this air: by beginner rank, nutrient demand and days in the bed; one of a group first."""
+def best_in_season(air_c: float, kinds: Iterable[str] = ()) -> str:
+    """Easiest small crop at this mean air temperature that can stand in one of these kinds of bed."""
+    return easiest_in_season(air_c, 1, kinds)[0]
+
+
+def easiest_in_season(air_c: float, many: int, kinds: Iterable[str] = ()) -> tuple[str, ...]:
+    """Easiest small crops at this air: by beginner rank, nutrient demand and days in the bed; one of a group first.
+
+    Only crops that can stand in one of these kinds of bed; where none are named, any crop.
+    """
+    kinds = frozenset(kinds)
     demand = {"low": 0, "medium": 1}
     small = {
         key: crop
         for key, crop in facts.crops().items()
-        if crop.crop_group in GROUPS and crop.spacing_default_plants_m2 <= SINGLE_PLANTS_M2
+        if crop.crop_group in GROUPS and crop.spacing_default_plants_m2 <= SINGLE_PLANTS_M2 and grows_in(crop, kinds)
     }
     fitting = {key: crop for key, crop in small.items() if in_season(crop, air_c)} or small
     order = sorted(

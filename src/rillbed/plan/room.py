@@ -18,7 +18,7 @@ from rillbed.garden.system import System
 from rillbed.plan.advice import Reason
 from rillbed.plan.answers import Band, Room
 from rillbed.plan.batch import binding, capacity, grams_to_add, largest_batch, with_additions
-from rillbed.plan.crops import best_in_season, coming_air_c, crop_of, life_days, take_up_g_day
+from rillbed.plan.crops import bed_kinds, best_in_season, coming_air_c, crop_of, life_days, take_up_g_day
 from rillbed.plan.cycling import YOUNG_DAYS, challenge_passed, is_starting
 from rillbed.plan.feeding import rations
 from rillbed.plan.learned import Learned, basis_note
@@ -66,7 +66,7 @@ def room(
         If the crop is unknown, ``confidence`` is not inside 0..1, or the batch outlives the forecast.
     """
     system = system_at(system, entries, on)
-    crop = best_in_season(coming_air_c(system, on)) if crop is None else crop
+    crop = best_in_season(coming_air_c(system, on), bed_kinds(system)) if crop is None else crop
     row = crop_of(crop)
     days = life_days(row)
     first = forecast.index(on)

@@ -19,7 +19,7 @@ from rillbed.plan.advice import Advice, Reason, Urgency, Values, ordered
 from rillbed.plan.answers import Band, CyclingPlan, Level, ReadingDue, Room, Today
 from rillbed.plan.buffer import alkalinity_advice
 from rillbed.plan.chloride import chloride_advice
-from rillbed.plan.crops import coming_air_c, easiest_in_season
+from rillbed.plan.crops import bed_kinds, coming_air_c, easiest_in_season
 from rillbed.plan.cycling import is_starting
 from rillbed.plan.cycling import plan as cycling_plan
 from rillbed.plan.due import reading_advice, readings_due
@@ -158,7 +158,7 @@ def _room(system: System, log: Sequence[LogEntry], forecast: Forecast, on: date,
     answer = plant_room(system, log, forecast, on, known=known)
     others = [
         (crop, plantable(plant_room(system, log, forecast, on, crop=crop)))
-        for crop in easiest_in_season(coming_air_c(system, on), OTHER_CROPS + 1)
+        for crop in easiest_in_season(coming_air_c(system, on), OTHER_CROPS + 1, bed_kinds(system))
         if crop != answer.crop
     ]
     return replace(answer, instead=tuple((crop, count) for crop, count in others if count >= 1)[:OTHER_CROPS])
