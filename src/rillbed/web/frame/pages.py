@@ -55,6 +55,18 @@ PAGES = (
         "M5 4h12a2 2 0 0 1 2 2v14H7a2 2 0 0 1-2-2zM9 9h6M9 13h6",
     ),
     Page(
+        "what-if",
+        "What if",
+        "Change the plan and see both futures side by side",
+        "M4 12h5M9 12l7-7h4M9 12l7 7h4M17 2l3 3-3 3M17 16l3 3-3 3",
+    ),
+    Page(
+        "trust",
+        "Trust",
+        "How good this loop’s forecasts have been",
+        "M4 20V4M4 20h16M8 15l3-4 3 2 5-7",
+    ),
+    Page(
         "setup",
         "Set-up",
         "The loop itself: tanks, beds, water, kits, shelf",

@@ -16,6 +16,7 @@ from rillbed.plan.answers import CyclingPlan
 from rillbed.plan.learned import basis_note
 from rillbed.plan.look import until
 from rillbed.plan.outlook import Outlook
+from rillbed.plan.startup import Startup
 from rillbed.web.charts import Figure, figures
 from rillbed.web.forecasts.store import Answer
 from rillbed.web.startup.checks import Check, checks, verdict
@@ -23,6 +24,7 @@ from rillbed.web.startup.ledger import Ledger, ledger
 from rillbed.web.startup.stages import Stage, said, stages
 from rillbed.web.today.jobs import Job, to_do
 from rillbed.web.today.pictures import Picture, pictures
+from rillbed.words import learned
 
 SHOWN = ("ammonia", "nitrite", "nitrate")
 AFTER_DAYS = 14  # shown beyond the last likely day
@@ -46,6 +48,11 @@ class Page:
     to_come: str
     sowing: str
     note: str
+    fish: str
+    carried: str
+    standstill: tuple[str, ...]
+    stuck: bool
+    expected: tuple[str, ...]
 
 
 def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer, on: date) -> Page | None:
@@ -53,7 +60,7 @@ def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer,
     told, ahead = answer.today, answer.outlook
     if told is None or ahead is None or told.cycling is None:
         return None
-    plan = told.cycling
+    plan, start = told.cycling, told.start
     state = state_at(first, log, on)
     known = until(system, log, on)
     found = checks(system, known, plan)
@@ -71,7 +78,17 @@ def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer,
         to_come=words.reason(Reason("cycle.to_come", {"mg_l": plan.still_to_come_mg_l})),
         sowing=_sowing(plan),
         note=words.reason(basis_note(told.known)),
+        fish=words.reason(start.fish) if start else "",
+        carried=_carried(start) if start else "",
+        standstill=learned.standstill(start) if start else (),
+        stuck=start is not None and start.stalled.state != "moving",
+        expected=tuple(learned.expected(one) for one in start.expected) if start else (),
     )
+
+
+def _carried(start: Startup) -> str:
+    feed = start.carried.feed_g_day
+    return f"The bacteria carry {words.between(feed.low, feed.high)} g of feed a day now, in 8 futures of 10."
 
 
 def _verdict(plan: CyclingPlan) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from datetime import date, datetime
 
 from rillbed import words
 from rillbed.draw.table import span
+from rillbed.garden.chains import effective
 from rillbed.garden.fold import state_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.state import LoopState
@@ -18,8 +19,10 @@ from rillbed.web.charts import Figure, figures
 from rillbed.web.forecasts.store import Answer
 from rillbed.web.origins import origin
 from rillbed.web.today import jobs
+from rillbed.web.today.odd import Asked, asked
 from rillbed.web.today.pictures import Picture, pictures
 from rillbed.web.today.why import Why
+from rillbed.words import learned
 
 # Column of the glance -> name, unit, decimals.
 GLANCE = {
@@ -68,6 +71,10 @@ class Page:
     members: int
     stop: str
     digest: str
+    questions: tuple[Asked, ...]
+    wanted: tuple[str, ...]
+    taught: tuple[str, ...]
+    trust: str
 
 
 def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer, now: datetime) -> Page:
@@ -100,6 +107,10 @@ def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer,
         members=answer.outlook.members,
         stop=told.stop,
         digest=told.digest[:12],
+        questions=asked(told.known, frozenset(str(one.uuid) for one in effective(log))),
+        wanted=learned.wanted(told.known) if told.known else (),
+        taught=tuple(learned.taught(one) for one in told.known.taught) if told.known else (),
+        trust=learned.score(told.known.trust) if told.known else "",
     )
 
 

@@ -4,6 +4,6 @@ from __future__ import annotations
 
 from django.urls import path
 
-from rillbed.web.today import views
+from rillbed.web.today import odd, views
 
-urlpatterns = [path("", views.today, name="today")]
+urlpatterns = [path("", views.today, name="today"), path("odd", odd.answer, name="odd")]

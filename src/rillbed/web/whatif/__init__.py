@@ -1,0 +1,1 @@
+"""Two futures side by side."""

@@ -1,0 +1,88 @@
+"""What a log has taught, and where a start-up stands, in sentences."""
+
+from __future__ import annotations
+
+from rillbed import words
+from rillbed.plan.advice import Reason, Values
+from rillbed.plan.learned import Learned, Question, Taught
+from rillbed.plan.startup import Expected, Startup
+from rillbed.plan.trust import Kept, Trust
+from rillbed.words.learned_phrases import NAMES
+from rillbed.words.numbers import between, listed
+
+PLAIN = ("ph",)  # without a unit
+EVIDENCE = {"weighed": "fish weighed", "died": "fish died", "picked": "pickings", "refused": "feed refused"}
+
+
+def expected(item: Expected) -> str:
+    """Say what the next test of a quantity should read."""
+    low, high = item.band.low, item.band.high
+    if item.quantity in PLAIN:
+        return f"pH on {words.day(item.on)}: {between(low, high)}."
+    return f"{_capital(words.quantity(item.quantity))} on {words.day(item.on)}: {between(low, high)} mg/L as N."
+
+
+def standstill(start: Startup) -> tuple[str, ...]:
+    """Say whether the bacteria grow and, if not, the likely causes and the reading that tells them apart."""
+    found = start.stalled
+    head = words.reason(Reason(f"stall.{found.state}", {"growth": found.growth}))
+    if found.state == "moving":
+        return (head,)
+    causes = tuple(words.reason(cause.why) for cause in found.causes)
+    read = (words.reason(Reason("stall.read", {"quantity": found.read})),) if found.read else ()
+    return (head, *causes, *read)
+
+
+def question(item: Question) -> str:
+    """Ask about readings that nothing foresaw."""
+    values: Values = {
+        "quantity": item.quantity,
+        "on": item.on.isoformat(),
+        "low": item.low,
+        "high": item.high,
+        "litres": item.litres,
+    }
+    return words.reason(Reason(f"odd.{item.event}", values))
+
+
+def taught(item: Taught) -> str:
+    """Name one learned direction, with how wide it still is."""
+    named = listed(dict.fromkeys(called(name) for name in item.names))
+    tenths = max(1, round(10 * item.spread))
+    wide = f"about {tenths} tenths" if tenths > 1 else "a tenth or less"
+    return f"{_capital(named)}: its range is {wide} of what it was before the log."
+
+
+def called(name: str) -> str:
+    """Plain name of what the members differ in; a kit, an eye or a weighing goes by what it is."""
+    if name in NAMES:
+        return NAMES[name]
+    if name.startswith("weigh"):
+        return "what a weighing showed"
+    return "how your kits and eyes read" if ":" in name or name.startswith(("kit", "eye")) else name.replace("_", " ")
+
+
+def wanted(known: Learned) -> tuple[str, ...]:
+    """List what would sharpen the forecast, most first."""
+    return tuple(words.reason(Reason(f"want.{one.act}")) for one in known.wanted)
+
+
+def score(found: Trust) -> str:
+    """Sum up how the forecasts did."""
+    if not found.count:
+        return words.reason(Reason("trust.none"))
+    return words.reason(Reason("trust.score", {"inside": found.inside, "count": found.count}))
+
+
+def kept(item: Kept) -> tuple[str, str, str, str, str]:
+    """One row of the table: what, how many, inside, under, over."""
+    return kept_name(item.quantity), str(item.count), str(item.inside), str(item.under), str(item.over)
+
+
+def kept_name(quantity: str) -> str:
+    """Name of a reading or another piece of evidence."""
+    return _capital(EVIDENCE.get(quantity, words.quantity(quantity)))
+
+
+def _capital(text: str) -> str:
+    return text if text.startswith("pH") else text[:1].upper() + text[1:]
