@@ -6,7 +6,7 @@ import pytest
 from rillbed import facts
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
-from rillbed.plan.beds.harvest import harvest
+from rillbed.plan.beds.harvest import harvest, own_yields
 
 START = date(2031, 3, 1)
 SYSTEM = System.make(
@@ -62,3 +62,13 @@ def test_days_the_wrong_way_round_are_refused():
         harvest(SYSTEM, ENTRIES, START, START - timedelta(days=1))
     with pytest.raises(ValueError, match="feed_price_kg"):
         harvest(SYSTEM, ENTRIES, START, START, feed_price_kg=-1.0)
+
+
+def test_own_pickings_move_the_yield_a_part_of_the_way():
+    day = START + timedelta(days=90)
+    factor = own_yields(SYSTEM, ENTRIES, day)["basil"]
+    ratio = harvest(SYSTEM, ENTRIES, START, day).crops[0].ratio
+    assert ratio < factor < 1.0
+    # One weighed picking against two of the table.
+    assert factor == pytest.approx((2.0 + ratio) / 3.0)
+    assert own_yields(SYSTEM, ENTRIES[:2], day) == {}

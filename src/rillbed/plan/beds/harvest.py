@@ -115,6 +115,18 @@ def harvest(
     )  # fmt: skip
 
 
+def own_yields(system: System, entries: Sequence[LogEntry], on: date) -> dict[str, float]:
+    """Factor on the table's yield by crop, from all weighed pickings until a day; few of them move it little."""
+    found = harvest(system, entries, min(system.started_on, on), on)
+    weight = facts.value("beds.own_weight")
+    out = {}
+    for crop in found.crops:
+        weighed = crop.pickings - crop.unweighed
+        if crop.ratio is not None and weighed:
+            out[crop.crop] = (weight + weighed * crop.ratio) / (weight + weighed)
+    return out
+
+
 def _expected_g(planting: Planting, item: Picked) -> float:
     plants = item.count or planting.planted_count
     each = facts.crops()[planting.crop].yield_g_fresh_per_plant_per_harvest

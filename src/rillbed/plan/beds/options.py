@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cached_property
 
@@ -52,6 +52,7 @@ class Asked:
     firm: int
     elements: tuple[str, ...]
     locked: tuple[Lock, ...] = ()
+    own: Mapping[str, float] = field(default_factory=dict)  # factor on the table's yield, from the grower's pickings
 
     @cached_property
     def seasons(self) -> Seasons:
@@ -171,7 +172,7 @@ def _in_bed(
         stock = not asked.home.buys_seedlings and nursery > WEEK * week
         if stock and crop.id not in now.seedlings and not forced:
             continue
-        each = servings_a_picking(crop) * facts.value("beds.survives") * float(growth)
+        each = servings_a_picking(crop) * facts.value("beds.survives") * float(growth) * asked.own.get(crop.id, 1.0)
         days = [WEEK * week + day for day in picking_days(crop)]
         picks = tuple((day // WEEK, each) for day in days if day < WEEK * asked.weeks)
         trays = None

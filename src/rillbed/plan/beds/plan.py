@@ -20,6 +20,7 @@ from rillbed.plan.beds.answers import Lock, PlantingPlan
 from rillbed.plan.beds.behaviour import keeps_weeks
 from rillbed.plan.beds.chances import Chances, Held, keep
 from rillbed.plan.beds.draws import stores_g
+from rillbed.plan.beds.harvest import own_yields
 from rillbed.plan.beds.options import Asked, Offer, offer
 from rillbed.plan.beds.problem import Eating, Infeasible, Problem
 from rillbed.plan.beds.report import report
@@ -107,8 +108,10 @@ def plan_beds(
     ]
     missing = tuple(e for e in short if e != "n")
     elements = tuple(e for e in stores if e not in missing)
-    now = standing(state_at(system, until(system, entries, on), on), on, weeks)
-    asked = Asked(system, home, forecast, on, weeks, firm_weeks, elements, tuple(locked))
+    log = until(system, entries, on)
+    own = own_yields(system, log, on)
+    now = standing(state_at(system, log, on), on, weeks, own)
+    asked = Asked(system, home, forecast, on, weeks, firm_weeks, elements, tuple(locked), own)
     choice = offer(asked, now, _before(asked, last))
     chances = Chances({e: stores[e] for e in elements}, choice.draws, choice.kinds, forecast.weights, confidence)
     effort = effort or Effort()

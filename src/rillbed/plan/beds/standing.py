@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -30,8 +31,11 @@ class Standing:
     tray_places: Floats
 
 
-def standing(state: LoopState, on: date, weeks: int) -> Standing:
-    """Read what grows from the log; a planting stands until the table's last picking, one overdue goes this week."""
+def standing(state: LoopState, on: date, weeks: int, own: Mapping[str, float]) -> Standing:
+    """Read what grows from the log; a planting stands until the table's last picking, one overdue goes this week.
+
+    `own` is the factor on the table's yield from the grower's own pickings.
+    """
     system = state.system
     area = {bed.name: np.zeros(weeks) for bed in system.beds}
     ends, places = np.zeros(weeks), np.zeros(weeks)
@@ -47,7 +51,7 @@ def standing(state: LoopState, on: date, weeks: int) -> Standing:
         area[planting.bed][: last + 1] += size
         if (until - on).days < WEEK * weeks:
             ends[last] += size
-        alive = planting.count * facts.value("beds.survives")
+        alive = planting.count * facts.value("beds.survives") * own.get(planting.crop, 1.0)
         # However many are overdue, plants give one picking today.
         due = sorted({max(since + timedelta(days=day), on) for day in picking_days(crop)[planting.pickings :]} or {on})
         servings = alive * servings_a_picking(crop)
