@@ -143,3 +143,48 @@ def test_bad_input(system, made, on):
         addition(system, made(), on, "gypsum", 0.0)
     with pytest.raises(ValueError, match="must be a supplement or one of the products"):
         addition(system, made(), on, "moon_dust", 1.0)
+
+
+def test_what_comes_along_has_its_ceiling_too(system, made, on, living, read_all):
+    # Phosphate brings potassium, which stands at its ceiling already: no phosphate goes in.
+    here = shelved(system, "monopotassium_phosphate")
+    full = supplements(here, living + read_all, made(p_mg_l=0.1, k_mg_l=85.0), on)
+    assert grams(full).get("monopotassium_phosphate", 0.0) == 0.0
+    fair = supplements(here, living + read_all, made(p_mg_l=0.1, k_mg_l=40.0), on)
+    assert grams(fair)["monopotassium_phosphate"] > 0.0
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_no_plan_breaks_a_cap_whatever_is_short(system, made, on, living, read, seed):
+    """Caps of plants.md section 3.1 on random waters and shelves."""
+    rng = np.random.default_rng(seed)
+    ph, alkalinity = rng.uniform(6.2, 7.8), rng.uniform(0.3, 2.5)
+    log = [
+        *living, read(1, "ph", ph, ph, 20, unit=""), read(2, "alkalinity", alkalinity, alkalinity, 20, unit="meq/L"),
+        read(3, "tan", 0.0, float(rng.uniform(0.1, 2.0)), 20),
+    ]  # fmt: skip
+    levels = {
+        "k_mg_l": rng.uniform(0, 60), "ca_mg_l": rng.uniform(0, 80), "mg_mg_l": rng.uniform(0, 20),
+        "fe_mg_l": rng.uniform(0, 1), "p_mg_l": rng.uniform(0, 4), "s_mg_l": rng.uniform(0, 40),
+        "na_mg_l": rng.uniform(0, 70), "cl_mg_l": rng.uniform(0, 160), "ph": ph, "alkalinity_meq_l": alkalinity,
+    }  # fmt: skip
+    names = [name for name in facts.supplements() if facts.supplements()[name].kind in ("base", "salt", "chelate")]
+    here = shelved(system, *rng.choice(names, 6, replace=False))
+    found = supplements(here, log, made(**levels), on)
+    if not isinstance(found.answer, DosePlan):
+        return
+    by_day: dict[tuple[int, str], float] = {}
+    whole: dict[str, float] = {}
+    for step in found.answer.steps:
+        for element, rise in step.adds_mg_l.items():
+            by_day[step.day, element] = by_day.get((step.day, element), 0.0) + rise
+            whole[element] = whole.get(element, 0.0) + rise
+    for (_, element), rise in by_day.items():
+        cap = {"k": 20.0, "ca": 20.0, "mg": 10.0, "p": 2.0, "fe": 2.0}.get(element, np.inf)
+        assert rise <= cap * (1 + 1e-4)
+    for element, ceiling in (("na", 50.0), ("cl", 140.0), ("s", 33.4)):
+        if whole.get(element, 0.0) > 1e-6:
+            assert levels[f"{element}_mg_l"] + whole[element] <= ceiling + 0.05
+    assert found.answer.harm <= facts.value("dosing.tolerated_harm")
+    assert len({step.substance for step in found.answer.steps}) <= 3
+    assert not {"copper_sulfate", "zinc_sulfate"} & {step.substance for step in found.answer.steps}

@@ -41,6 +41,8 @@ class Goal:
         what the system says of it.
     needs : mapping
         For ``supplement``: rise wanted by element, mg/L, and alkalinity in meq/L.
+    room : mapping
+        For ``supplement``: most that all doses together may bring of an element, mg/L; no bound where it is not named.
     """
 
     kind: Kind
@@ -51,6 +53,7 @@ class Goal:
     each_litres: float | None = None
     source: Mapping[str, float] = field(default_factory=dict)
     needs: Mapping[str, float] = field(default_factory=dict)
+    room: Mapping[str, float] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from types import MappingProxyType
 
 import numpy as np
 
@@ -49,7 +50,7 @@ def plan(
         if needed in needs and unread:
             return limits.missing(goal, "ph" if ph is None else ALKALINITY)
     names = candidates(needs, own, 7.0 if ph is None else ph, labelled)
-    found, harm = solved(needs, water, sample, names, labelled)
+    found, harm = solved(needs, water, sample, names, labelled, goal.room)
     if found is None:
         tight = Reason("refuse.step", {"cap": PH_CAP, "supply": names[0], "volume_l": water.volume_l})
         return Refusal(goal, "refuse.step", (tight,), (Reason("instead.carbonate_media"),), facts=("dosing.ph_step",))
@@ -106,22 +107,27 @@ def solved(
     sample: Samples | None,
     names: tuple[str, ...],
     products: tuple[Product, ...] = (),
+    room: Mapping[str, float] = MappingProxyType({}),
 ) -> tuple[Schedule | None, float]:
     """Solve with the linear caps on pH, then hold every day against the full chemistry; tighten until it holds.
 
     Where no base is small enough the rest goes without it; ``None`` where nothing is left.
     """
     if sample is None:
-        return schedule.solve(problem(needs, water, None, names, products=products)), 0.0
+        return schedule.solve(problem(needs, water, None, names, products=products, most=room)), 0.0
     slack = 1.0
     for _ in range(_TRIES):
-        found = schedule.solve(problem(needs, water, sample, names, slack, products))
+        found = schedule.solve(problem(needs, water, sample, names, slack, products, room))
         harm = walked(found, water, sample)[0]
         if harm <= TOLERATED:
             return found, harm
         slack *= 0.85
     rest = tuple(name for name in names if name not in BASES)
-    return (schedule.solve(problem(needs, water, sample, rest, products=products)), 0.0) if rest else (None, 0.0)
+    return (
+        (schedule.solve(problem(needs, water, sample, rest, products=products, most=room)), 0.0)
+        if rest
+        else (None, 0.0)
+    )
 
 
 def problem(
@@ -131,6 +137,7 @@ def problem(
     names: tuple[str, ...],
     slack: float = 1.0,
     products: tuple[Product, ...] = (),
+    most: Mapping[str, float] = MappingProxyType({}),
 ) -> Problem:
     """Put the needs and supplies into the shape of the programme."""
     table, metals = own_rows.table(products), own_rows.metals(products, water.volume_m3)
@@ -139,16 +146,18 @@ def problem(
         row = table[name]
         per_g = {**parts.brings(row, 1.0, water.volume_m3), **own_rows.organic(row, water.volume_m3)}
         per_g |= metals.get(name, {}) if water.fish else {}
-        most = 1e4 * water.volume_m3
+        heaviest = 1e4 * water.volume_m3
         share, hydroxide = 0.0, False
         if name in BASES and sample is not None:
             agent = course.base(Choice(name, row, True))
             per_g[ALKALINITY] = row.alkalinity_eq_per_g / water.volume_m3
             share = per_g[ALKALINITY] / (slack * agent.bound_eq_m3(sample))
-            most, hydroxide = agent.most_meq_l / per_g[ALKALINITY], BASES[name] == "hydroxide"
+            heaviest, hydroxide = agent.most_meq_l / per_g[ALKALINITY], BASES[name] == "hydroxide"
         elif row.kind == "chelate":
-            most = parts.PER_DAY["fe"] / per_g["fe"]
-        chosen.append(schedule.Product(name, per_g, min(LEAST_G, most), most, _family(row.kind), share, hydroxide))
+            heaviest = parts.PER_DAY["fe"] / per_g["fe"]
+        chosen.append(
+            schedule.Product(name, per_g, min(LEAST_G, heaviest), heaviest, _family(row.kind), share, hydroxide)
+        )
     apart = frozenset(
         (a.id, b.id)
         for a in chosen
@@ -159,7 +168,9 @@ def problem(
     )
     irons = [name for name in names if table[name].kind == "chelate"]
     after = frozenset((iron, name) for iron in irons for name in names if name in BASES)
-    room = {**parts.room_mg_l(water), **own_rows.METALS, own_rows.ORGANIC: own_rows.ORGANIC_WEEK * DAYS / 7.0}
+    left = parts.room_mg_l(water)
+    room = {name: min(most.get(name, np.inf), left.get(name, np.inf)) for name in {*most, *left}}
+    room |= {**own_rows.METALS, own_rows.ORGANIC: own_rows.ORGANIC_WEEK * DAYS / 7.0}
     return Problem(needs, chosen, DAYS, parts.PER_DAY, room, apart, after, in_order=True)
 
 

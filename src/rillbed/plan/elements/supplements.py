@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -143,7 +143,8 @@ def supplements(
         code = "read_first" if unread else "nothing_needed"
         soon = _next(found)
         return Supplements(on, code, read_first=tuple(unread), notes=(*notes, *soon))
-    goal = doses.Goal("supplement", needs={gap.element: gap.need for gap in gaps})
+    needs = {gap.element: gap.need for gap in gaps}
+    goal = doses.Goal("supplement", needs=needs, room=_room(forecast, on, needs))
     water = doses.Water.of(system, entries, on)
     answer = doses.plan(goal, water, system, shelf=own, forecast=forecast)
     if isinstance(answer, doses.Refusal):
@@ -185,6 +186,17 @@ def _gap(item: Shortage, system: System, entries: Sequence[LogEntry], forecast: 
         return Gap(item.element, need, room, Reason("gap.read" if item.read_on else "gap.model", values))
     day = None if item.dates[1] is None else item.dates[1].isoformat()
     return Gap(item.element, need, room, Reason("gap.soon", {**values, "on": day}))
+
+
+def _room(forecast: Forecast, on: date, needs: Mapping[str, float]) -> dict[str, float]:
+    """Say what may come along of elements that are not asked for, mg/L; base goes before their ceilings."""
+    row = max(0, forecast.index(on) - 1)
+    free = set(needs) | ({"k", "ca"} if ALKALINITY in needs else set())
+    return {
+        name: max(0.0, ceiling - quantile(forecast.columns[f"{name}_mg_l"][row], forecast.weights, ROOM_AT))
+        for name, ceiling in CEILINGS.items()
+        if name not in free
+    }
 
 
 def _alkalinity(
