@@ -6,7 +6,7 @@ import pytest
 from rillbed import facts
 from rillbed.garden.products import Product
 from rillbed.garden.system import Price
-from rillbed.plan.doses import DosePlan
+from rillbed.plan.doses import DosePlan, Goal, Water, plan
 from rillbed.plan.elements.ceilings import addition
 from rillbed.plan.elements.supplements import supplements
 
@@ -188,3 +188,28 @@ def test_no_plan_breaks_a_cap_whatever_is_short(system, made, on, living, read, 
     assert found.answer.harm <= facts.value("dosing.tolerated_harm")
     assert len({step.substance for step in found.answer.steps}) <= 3
     assert not {"copper_sulfate", "zinc_sulfate"} & {step.substance for step in found.answer.steps}
+
+
+def test_worked_checks_of_the_notes(system):
+    """plants.md section 7: 4 (iron, 650 L) and 6 (potassium sulfate, 30 mg/L in 800 L, in doses of at most 20 mg/L)."""
+    here = shelved(system, "potassium_sulfate", "iron_dtpa")
+    spans = {"ph": (6.8, 6.8), "alkalinity": (1.5, 1.5), "tan": (0.0, 0.1), "fe": (0.4, 0.4), "s": (0.0, 0.0)}
+    potassium = plan(Goal("supplement", needs={"k": 30.0}), Water(800.0, spans), here)
+    assert sum(step.amount for step in potassium.steps) == pytest.approx(53.5, rel=2e-3)
+    assert len({step.day for step in potassium.steps}) == 2
+    iron = plan(Goal("iron", target=2.0), Water(650.0, spans), here)
+    assert sum(step.amount for step in iron.steps) == pytest.approx(9.45, rel=2e-3)
+
+
+def test_hoagland_and_arnon_by_the_salts_of_the_table():
+    """Check 18: 5 mmol KNO3, 1 mmol KH2PO4 and 2 mmol MgSO4 a litre bring K 234.6, P 31.0, Mg 48.6, S 64.1 mg/L."""
+    table = facts.supplements()
+    grams = {"potassium_nitrate": 5 * 0.101103, "monopotassium_phosphate": 0.136086, "magnesium_sulfate": 2 * 0.246475}
+    brought = {
+        element: sum(1e3 * g * getattr(table[name], f"{element}_pct") / 100.0 for name, g in grams.items())
+        for element in ("k", "p", "mg", "s")
+    }
+    assert brought == {
+        "k": pytest.approx(234.6, abs=0.1), "p": pytest.approx(31.0, abs=0.05), "mg": pytest.approx(48.6, abs=0.05),
+        "s": pytest.approx(64.1, abs=0.05),
+    }  # fmt: skip
