@@ -43,6 +43,12 @@ PAGES = (
         "M7 3h10M9 3v15a3 3 0 0 0 6 0V3M9 11h6",
     ),
     Page(
+        "trouble",
+        "Trouble",
+        "Something is wrong: what to do first, from whatever you see",
+        "M12 4l9 16H3zM12 10v5M12 17.5v.5",
+    ),
+    Page(
         "startup",
         "Start-up",
         "Growing the bacteria: where it stands and when it will be done",

@@ -1,0 +1,1 @@
+"""A way through trouble, from whatever is seen."""

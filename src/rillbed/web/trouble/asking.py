@@ -1,0 +1,100 @@
+"""What one can say about trouble: kinds of it to begin with, and every clue in groups, as presses."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from rillbed.facts import trouble as table
+from rillbed.words import trouble as words
+
+BEGIN = (
+    ("Fish gasp at the surface", {"gasping": "all"}),
+    ("Fish are dying", {"dying": "overnight"}),
+    ("Fish do not eat", {"eating": "no"}),
+    ("The power is off", {"power": "off"}),
+    ("The pump stands still", {"pump": "stopped"}),
+    ("The water is green", {"colour": "green"}),
+    ("The level falls", {"level": "falling"}),
+    ("Something was sprayed", {"spray": "pesticide"}),
+    ("It gets very hot", {"room": "heat"}),
+    ("Frost is coming", {"room": "frost"}),
+    ("Leaves turn yellow", {"pattern": "even_yellow"}),
+)
+GROUPS = (
+    ("The fish", ("dying", "gasping", "gasping_when", "eating", "behaviour", "gills", "marks", "who", "missing_fish")),
+    ("The water", ("colour", "smell", "level", "leftovers", "sludge", "sun", "daily_swing", "rebound")),
+    ("Power, pumps, air", ("power", "pump", "air", "heater", "room")),
+    (
+        "What was done",
+        ("change", "source", "feed", "more_load", "new_fish", "washed", "medicine", "spray", "acid", "base", "metal",
+         "kit", "iron_given", "seeded", "proven"),
+    ),
+    ("The plants", ("leaf", "pattern", "roots", "light", "pests", "transplanted", "fizz")),
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Press:
+    """One answer: its code, how one says it, and whether it is pressed."""
+
+    value: str
+    label: str
+    pressed: bool
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One clue with its answers."""
+
+    code: str
+    text: str
+    answers: tuple[Press, ...]
+
+
+@dataclass(frozen=True)
+class Group:
+    """Clues of one kind; open where one of them was answered."""
+
+    title: str
+    clues: tuple[Asked, ...]
+    open: bool
+
+
+def begin() -> list[tuple[str, str]]:
+    """Give the kinds of trouble to begin with: how one says it, and the query that says so."""
+    return [(label, urlencode(_known(seen))) for label, seen in BEGIN]
+
+
+def groups(seen: Mapping[str, str]) -> list[Group]:
+    """Give every clue that one can see, in groups."""
+    made = []
+    for title, codes in GROUPS:
+        clues = tuple(asked(code, seen) for code in codes if code in table.clues())
+        made.append(Group(title, clues, any(clue.code in seen for clue in clues)))
+    return made
+
+
+def asked(code: str, seen: Mapping[str, str]) -> Asked:
+    """Give one clue as presses."""
+    answers = table.clues()[code].answers
+    presses = tuple(Press(answer, words.clue(code, answer)[1], seen.get(code) == answer) for answer in answers)
+    return Asked(code, words.clue(code, answers[0])[0], presses)
+
+
+def said(seen: Mapping[str, str]) -> list[tuple[str, str, str]]:
+    """Give what was said: question, answer, and the query without it."""
+    rows = []
+    for code, answer in seen.items():
+        text, shown = words.clue(code, answer)
+        rows.append((words.label(text), shown, urlencode({k: v for k, v in seen.items() if k != code})))
+    return rows
+
+
+def _known(seen: Mapping[str, str]) -> dict[str, str]:
+    """Hold a kind of trouble to the table: a clue or answer that is gone must not be asked."""
+    for code, answer in seen.items():
+        if answer not in table.clues()[code].answers:
+            raise KeyError(f"{code}: {answer} is not an answer; allowed {', '.join(table.clues()[code].answers)}")
+    return dict(seen)

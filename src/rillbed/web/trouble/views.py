@@ -1,0 +1,74 @@
+"""What is the matter, and the sheet to show somebody who knows."""
+
+from __future__ import annotations
+
+from urllib.parse import urlencode
+from uuid import uuid4
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+
+from rillbed.facts import trouble as table
+from rillbed.garden.errors import GardenError
+from rillbed.garden.log import LogEntry
+from rillbed.plan.trouble import Case, triage
+from rillbed.plan.trouble.sheet import sheet
+from rillbed.web import bridge, clock
+from rillbed.web.forecasts import worker
+from rillbed.web.frame.loops import needs_loop
+from rillbed.web.log.models import Loop
+from rillbed.web.trouble import asking
+from rillbed.web.trouble.page import answer
+from rillbed.web.trouble.paper import paper
+
+
+@needs_loop
+def trouble(request: HttpRequest, loop: Loop) -> HttpResponse:
+    """Answer from the log and what the address says is seen; on POST write that down in the log."""
+    given = request.POST if request.method == "POST" else request.GET
+    try:
+        seen = _seen({code: str(given[code]) for code in given if code in table.clues() and given[code]})
+    except GardenError as error:
+        return render(request, "trouble/trouble.html", {"problem": str(error), "begin": asking.begin()}, status=400)
+    author = request.user.get_username()
+    told = [_entry(code, value, author) for code, value in seen.items()]
+    if request.method == "POST":
+        bridge.add(loop, *told)
+        worker.wake()
+        messages.success(request, f"Written down: {len(told)} thing{'' if len(told) == 1 else 's'} seen.")
+        return redirect(f"{reverse('trouble')}?{urlencode(seen)}")
+    log = bridge.entries(loop)
+    system = bridge.standing_system(loop)
+    found = triage(bridge.first_system(log), (*log, *told), on=clock.today(system))
+    context = {
+        "begin": asking.begin(),
+        "groups": asking.groups(seen),
+        "seen": asking.said(seen),
+        "answer": answer(found, seen),
+        "query": list(seen.items()),
+    }
+    return render(request, "trouble/trouble.html", context)
+
+
+@needs_loop
+def expert(request: HttpRequest, loop: Loop) -> HttpResponse:
+    """Show one page with what helpers always ask for."""
+    log = bridge.entries(loop)
+    system = bridge.standing_system(loop)
+    found = sheet(Case(bridge.first_system(log), tuple(log), clock.today(system)))
+    return render(request, "trouble/sheet.html", {"paper": paper(found)})
+
+
+def _seen(given: dict[str, str]) -> dict[str, str]:
+    for code, value in given.items():
+        answers = table.clues()[code].answers
+        if value not in answers:
+            raise GardenError(code, value, f"must be one of {', '.join(answers)}")
+    return given
+
+
+def _entry(code: str, value: str, author: str) -> LogEntry:
+    payload = {"what": code, "text": value}
+    return bridge.written(uuid=uuid4(), at=clock.now(), author=author, kind="observation", payload=payload)
