@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from rillbed import facts
+from rillbed.facts import trouble
 from rillbed.facts.remedies import symptoms
-from rillbed.plan.elements.symptoms import SIGNS, judge
+from rillbed.plan.elements.symptoms import SIGNS, TOLD, judge, seen_of
 from rillbed.plan.elements.traces import trace
 
 SUMMER = {"temp_c": 22.0}
@@ -155,3 +156,13 @@ def test_the_table_holds_together():
 def test_bad_input(system, made, on, seen, message):
     with pytest.raises(ValueError, match=message):
         judge(system, [], made(), on, seen)
+
+
+def test_what_trouble_was_told_is_understood(system, made, on, living):
+    seen = seen_of({"leaf": "new", "pattern": "between_veins", "light": "good", "roots": "short"})
+    assert seen == {"where": "new", "pattern": "between_veins"}
+    assert judge(system, living, made(**SUMMER, fe_mg_l=0.05), on, seen).first.code == "fe_short"
+    for key, (sign, answer) in TOLD.items():
+        clue, given = key.split(".")
+        assert given in trouble.clues()[clue].answers
+        assert answer in SIGNS[sign]

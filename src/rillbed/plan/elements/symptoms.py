@@ -95,6 +95,21 @@ class Judged:
         return self.causes[0]
 
 
+# What the way through trouble asks, by ``clue.answer``, as signs of a leaf.
+_PATTERNS = ("even_yellow", "between_veins", "edges", "spots", "purple", "curled", "wilted", "bleached")
+TOLD: dict[str, tuple[str, str]] = {
+    **{f"leaf.{answer}": ("where", answer) for answer in ("old", "new", "all")},
+    **{f"pattern.{answer}": ("pattern", answer) for answer in _PATTERNS},
+    **{f"roots.{answer}": ("roots", answer) for answer in ("white", "brown")},
+    "pests.insects": ("insects", "seen"), "pests.none": ("insects", "none"), "transplanted.yes": ("age", "new"),
+}  # fmt: skip
+
+
+def seen_of(told: Mapping[str, str]) -> dict[str, str]:
+    """Take what the way through trouble was told (clue to answer) as signs for `judge`; the rest is left out."""
+    return dict(TOLD[key] for clue, answer in told.items() if (key := f"{clue}.{answer}") in TOLD)
+
+
 def judge(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: date, seen: Mapping[str, str]) -> Judged:
     """Rank the causes of what is seen on leaves.
 
