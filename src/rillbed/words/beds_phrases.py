@@ -30,6 +30,7 @@ REASONS: dict[str, str] = {
     "beds.why.locked": "You set this line.",
     # notes
     "beds.note.unlocked": "The line you set for {crop} in {bed} on {on:day} finds no room and was let go.",
+    "beds.note.instead": "In place of {crop}, {for_crop} would grow here.",
     "beds.note.no_nitrogen": "There is no nitrate to spare yet; nothing is planted before there is.",
 }
 

@@ -146,6 +146,10 @@ def test_a_wish_nothing_can_meet_says_why(loop):
     assert not new(found)
     assert [r.values["crop"] for r in found.refused] == ["garlic"]
     assert "garlic" in words.reason(found.refused[0]).lower()
+    (note,) = found.notes
+    other = str(note.values["for_crop"])
+    assert facts.crops()[other].crop_group == facts.crops()["garlic"].crop_group
+    assert new(planned(loop, household=Household(servings_week={other: 3})))
 
 
 def test_height_shade_and_kind_of_bed_refuse(loop):

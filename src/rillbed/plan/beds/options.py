@@ -125,6 +125,19 @@ def candidates(asked: Asked, refused: list[Reason]) -> tuple[str, ...]:
     return tuple(dict.fromkeys([*out, *(lock.crop for lock in asked.locked)]))
 
 
+def instead(asked: Asked, crop: str) -> str | None:
+    """Give the easiest crop of the same group that has a bed and a season here, None where there is none."""
+    group, kinds = facts.crops()[crop].crop_group, [bed.kind for bed in asked.system.beds]
+    others = [
+        row
+        for row in facts.crops().values()
+        if row.crop_group == group and row.id != crop and row.id not in asked.home.dislikes
+    ]
+    fit = [row for row in others if row.servings_per_plant_per_harvest and any(suits(row, k) != "no" for k in kinds)]
+    open_now = [row for row in fit if _starts(asked, row, None)]
+    return min(open_now, key=lambda row: (row.beginner_rank_1easy_5hard, row.id)).id if open_now else None
+
+
 def _starts(asked: Asked, crop: Crop, refused: list[Reason] | None) -> list[int]:
     days = picking_days(crop)
     open_weeks, first = [], None

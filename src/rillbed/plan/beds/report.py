@@ -13,7 +13,7 @@ from rillbed.plan.advice import Reason
 from rillbed.plan.beds.answers import Batch, Budget, Change, Line, Picking, PlantingPlan, Week, Wish
 from rillbed.plan.beds.behaviour import picking_days, sown
 from rillbed.plan.beds.chances import Chances, Held
-from rillbed.plan.beds.options import Asked, Offer
+from rillbed.plan.beds.options import Asked, Offer, instead
 from rillbed.plan.beds.problem import Option
 from rillbed.plan.beds.standing import Standing
 from rillbed.plan.beds.why import Slack, one_each
@@ -50,10 +50,15 @@ def report(
     batches = tuple(sorted((*now.batches, *new), key=lambda b: (b.plant_on, b.bed, b.crop)))
     planted = frozenset(b.crop for b in batches) | {w for b in batches if (w := asked.home.wish_of(b.crop))}
     refused = one_each([*choice.refused, *_left_out(asked, choice, plants, slack)], planted)
+    for item in refused:
+        named = str(item.values.get("crop", ""))
+        other = instead(asked, named) if item.code != "beds.left_out" and named in asked.home.servings_week else None
+        if other is not None:
+            notes = (*notes, Reason("beds.note.instead", {"crop": named, "for_crop": other}))
     seeds: Counter[str] = Counter()
-    for item in new:
-        if item.sow_on is not None and (item.sow_on - asked.on).days < SEED_DAYS:
-            seeds[item.crop] += item.seeds
+    for sort in new:
+        if sort.sow_on is not None and (sort.sow_on - asked.on).days < SEED_DAYS:
+            seeds[sort.crop] += sort.seeds
     return PlantingPlan(
         on=asked.on, confidence=confidence, kept=held.kept, weeks=weeks(asked, now, chances, plants, batches),
         batches=batches, wishes=wishes(asked, held, batches), kept_by=kept_by, missing=missing, refused=refused,
