@@ -8,6 +8,7 @@ import pytest
 from rillbed import facts
 from rillbed.engine import forecast
 from rillbed.garden.example import load
+from rillbed.garden.products import Product
 from rillbed.plan.elements.ledger import COUNTED, FOLLOWED, ledger
 
 ON = date(2031, 9, 1)
@@ -77,3 +78,13 @@ def test_a_forecast_for_another_day_is_refused(drawn):
     system, entries, run, _ = drawn
     with pytest.raises(ValueError, match="the forecast was made for 2031-09-01"):
         ledger(system, entries, run, ON + timedelta(days=1))
+
+
+def test_an_own_product_is_booked_by_its_label(system, entry):
+    feed = Product.make({"id": "own_mix", "name": "Mix", "k": 12.0, "k_as": "K", "mn": 0.5})
+    whole = system.model_copy(update={"products": (feed,), "shelf": ("own_mix",)})
+    log = [entry(1, "dosed", {"substance": "own_mix", "amount": {"value": 50, "unit": "g"}}, 3)]
+    on = system.started_on + timedelta(days=10)
+    books = ledger(whole, log, forecast(whole, log, on=on, horizon_days=30, members=4), on)
+    assert books.of("k").line("supplements").grams.middle == pytest.approx(6.0, rel=1e-6)
+    assert books.of("mn").line("supplements").grams.middle == pytest.approx(0.25)

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from rillbed import facts
 from rillbed.engine import Forecast
 from rillbed.engine.pack import dose_grams
+from rillbed.garden.fold import system_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import Dosed
 from rillbed.garden.system import System
@@ -133,6 +134,8 @@ def ledger(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: 
     if forecast.on != on:
         raise ValueError(f"on = {on}: the forecast was made for {forecast.on}")
     log = until(system, entries, on - timedelta(days=1))
+    # Labels stand in the loop as it is set up now.
+    system = system_at(system, entries, on)
     row = forecast.index(on) - 1
     accounts = [_followed(e, log, system, forecast, row) for e in FOLLOWED]
     accounts += [_counted(e, log, system, forecast, row) for e in COUNTED]
@@ -243,7 +246,11 @@ def _dosed_g(
 
 def _brought(item: Dosed, system: System) -> Mapping[str, float]:
     """Grams by element of one dose, traces too."""
-    out = dict(dose_grams(item))
+    out = dict(dose_grams(item, system.products))
+    own = next((product for product in system.products if product.id == item.substance), None)
+    if own is not None:
+        grams = own.grams(item.grams, item.ml)
+        return out | {name: grams * own.shares[name] for name in COUNTED if name in own.shares}
     row = facts.supplements().get(item.substance)
     if row is not None:
         mass = item.grams if item.grams is not None else (item.ml or 0.0) * (item.density_g_ml or row.density_g_ml or 1)
