@@ -10,7 +10,9 @@ from rillbed import facts
 from rillbed.engine import MODEL_VERSION, Arrival, Forecast, Future
 from rillbed.engine.run import full_load_mg_l
 from rillbed.fit import Posterior, fit, forecast
+from rillbed.fit.evidence import evidence_of
 from rillbed.fit.refit import Budget
+from rillbed.fit.setting import Setting
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.look import doses, until
@@ -26,6 +28,7 @@ __all__ = [
     "fitted",
     "rules_ahead",
     "startup_future",
+    "unfitted",
 ]
 
 # Sources whose ammonia comes with an acid anion; all others take up the first proton themselves.
@@ -113,6 +116,13 @@ def fitted(
     return fit(
         system, entries, on=on, members=max(members, 2), seed=seed, budget=budget, previous=previous, progress=progress
     )
+
+
+def unfitted(system: System, entries: Sequence[LogEntry], *, on: date, members: int = 200) -> Posterior:
+    """Members of general knowledge alone, for a log whose readings nobody has had time to work in."""
+    setting = Setting.of(system, list(entries), on)
+    evidence = evidence_of(setting, frozenset())
+    return Posterior.of_prior(setting, evidence, setting.coordinates(evidence.nuisances), members)
 
 
 def ahead(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from rillbed.engine import Forecast
@@ -38,13 +38,22 @@ def answered(
     budget: Budget = "full",
     previous: Posterior | None = None,
     progress: Callable[[float], None] | None = None,
+    posterior: Posterior | None = None,
+    basis: str = "",
 ) -> Answered:
-    """Fit, run ahead and look back; arguments as in `ahead` and `fitted`."""
-    posterior = fitted(
-        system, entries, on=on, members=members, seed=seed, budget=budget, previous=previous, progress=progress
-    )
+    """Fit, run ahead and look back; arguments as in `ahead` and `fitted`.
+
+    With `posterior` nothing is fitted: `basis` then says what it is worth, ``unread`` or ``before``.
+    """
+    if posterior is None:
+        posterior = fitted(
+            system, entries, on=on, members=members, seed=seed, budget=budget, previous=previous, progress=progress
+        )
     run = ahead(system, entries, on=on, horizon_days=horizon_days, members=members, posterior=posterior)
     standing = system_at(system, entries, on)
     log = until(standing, entries, on)
     starting = is_starting(standing, state_at(standing, log, on))
-    return Answered(posterior, run, learned(posterior, run, quick=budget == "quick", starting=starting, log=log))
+    known = learned(posterior, run, quick=budget == "quick" or bool(basis), starting=starting, log=log)
+    if basis and known.readings:
+        known = replace(known, basis=basis)
+    return Answered(posterior, run, known)

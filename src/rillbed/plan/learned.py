@@ -17,6 +17,7 @@ from rillbed.plan.advice import Reason
 from rillbed.plan.trust import NOTHING, Trust, trust
 
 SHARPENED_DAYS = 28
+BASIS_NOTES = ("note.prior", "note.log", "note.quick", "note.unread", "note.before")
 CONFIRMED = "reading.confirmed"
 """Observation that a reading was right, with its key as the text; it is not asked about again."""
 
@@ -79,7 +80,8 @@ class Learned:
     Attributes
     ----------
     basis : str
-        ``prior`` without readings, ``quick`` for a first answer, ``log`` for the whole fit.
+        ``prior`` without readings, ``quick`` for a first answer, ``log`` for the whole fit; ``unread`` and
+        ``before`` for members that do not know the log, or not its last entries.
     readings : int
         Pieces of evidence in the log: readings, weighings, deaths and the like.
     reached : float

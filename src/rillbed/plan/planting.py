@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rillbed.plan.advice import Advice, Reason, Urgency, Values
 from rillbed.plan.answers import Room
+from rillbed.plan.learned import BASIS_NOTES
 
 
 def room_reasons(answer: Room) -> tuple[Reason, ...]:
@@ -68,7 +69,7 @@ def plant_advice(answer: Room) -> Advice:
     """Plant now, or nothing more yet, with the argument of both views."""
     count = min(answer.next_batch or 0, answer.free_plants)
     # What holds for every answer stands once on the page.
-    reasons = tuple(item for item in room_reasons(answer) if item.code not in ("note.prior", "note.log", "note.quick"))
+    reasons = tuple(item for item in room_reasons(answer) if item.code not in BASIS_NOTES)
     later = min(answer.next_batch_then, answer.free_plants)
     if count < 1 and later >= 1:
         params: Values = {"elements": answer.missing, "count": later, "crop": answer.crop}

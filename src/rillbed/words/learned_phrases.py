@@ -6,6 +6,10 @@ REASONS: dict[str, str] = {
     "note.log": "The ranges are fitted to this log, which tells in {count:count place} how the loop is.",
     "note.quick": "A first answer from this log, which tells in {count:count place} how the loop is; the full answer "
     "is being worked out.",
+    "note.unread": "A first answer from general knowledge and what was done; what the log tells of this loop in "
+    "{count:count place} is being worked in.",
+    "note.before": "A first answer by members fitted to the log as it was before its last entries; those are being "
+    "worked in.",
     # fish or not
     "fish.not_proved": "No fish yet: it is not proved that a full day’s ammonia is gone in a day.",
     "fish.not_yet": "No fish yet: it is {chance:chance} that a full day’s ammonia would be gone in a day now.",

@@ -15,7 +15,7 @@ from rillbed import __version__
 from rillbed.garden.chains import digest
 from rillbed.garden.fold import state_at
 from rillbed.garden.log import LogEntry
-from rillbed.plan.ahead import MODEL_VERSION, Budget, Posterior
+from rillbed.plan.ahead import MODEL_VERSION, Budget, Posterior, unfitted
 from rillbed.plan.answered import answered
 from rillbed.plan.answers import Today
 from rillbed.plan.carry import Carried, carried
@@ -29,6 +29,7 @@ from rillbed.web.log.models import LogRow, Loop
 
 MEMBERS = 200
 QUICK_MEMBERS = 100
+SHORT_DAYS = 60
 BACK_DAYS = 56
 EVERY_DAYS = 4
 KEPT = 20
@@ -155,7 +156,13 @@ def _answer(loop: Loop, log: list[LogEntry], on: date, upto: int, budget: Budget
     system = bridge.first_system(log)
     if budget == "quick":
         before = _fits.get(loop.pk) or fits.last(loop, made_with())
-        ran = answered(system, log, on=on, members=QUICK_MEMBERS, budget="quick", previous=before)
+        if (on - system.started_on).days <= SHORT_DAYS:
+            ran = answered(system, log, on=on, members=QUICK_MEMBERS, budget="quick", previous=before)
+        else:
+            # Even a quick fit takes long over a long log: the last one is taken as it is, or none.
+            known_by = before or unfitted(system, log, on=on, members=QUICK_MEMBERS)
+            basis = "before" if before else "unread"
+            ran = answered(system, log, on=on, members=QUICK_MEMBERS, budget="quick", posterior=known_by, basis=basis)
     else:
         ran = answered(system, log, on=on, members=MEMBERS, progress=partial(_still, loop, upto))
         _fits[loop.pk] = ran.posterior

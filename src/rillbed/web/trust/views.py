@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.views.decorators.http import require_safe
 
 from rillbed import words
 from rillbed.plan.trust import NOTHING, Held
@@ -26,7 +27,7 @@ def trust(request: HttpRequest, loop: Loop) -> HttpResponse:
         "count": found.count,
         "kept": [learned.kept(one) for one in found.kept],
         "latest": [_row(one) for one in found.latest],
-        "quick": told is not None and told.basis == "quick",
+        "quick": told is not None and told.basis in ("quick", "unread", "before"),
     }
     return render(request, "trust/trust.html", context)
 
@@ -37,6 +38,7 @@ def _row(item: Held) -> tuple[str, str, str]:
     return words.day(item.on), learned.kept_name(item.quantity), where
 
 
+@require_safe
 def published(request: HttpRequest) -> HttpResponse:
     """Show the validation against publications."""
     return render(request, "trust/published.html", {"parts": parts()})
