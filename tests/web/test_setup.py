@@ -15,6 +15,7 @@ from rillbed.web.setup.filled import told
 from rillbed.web.setup.fresh import fresh
 from rillbed.web.setup.measures import MEASURES, kept, number
 from rillbed.web.setup.refill import filled_from
+from rillbed.web.setup.unasked import BED_FIELDS, FIELDS
 
 ON = date(2031, 5, 22)
 RICH = {
@@ -250,6 +251,25 @@ class SetUp(TestCase):
         kit = self.standing().kits[2]
         assert (kit.quantity, kit.basis, kit.steps) == ("no3", "ion", (0, 3, 5, 12.5))
 
+    def test_what_the_form_does_not_ask_is_kept(self) -> None:
+        beds = [{**RICH["beds"][0], "shade_share": 0.25, "shades": ["Raft"], "headroom_cm": 90}, RICH["beds"][1]]
+        more = {
+            "beds": beds,
+            "products": [{"id": "own_feed", "name": "Feed", "k": 8}],
+            "prices": [{"supply": "own_feed", "per_kg": 12}],
+            "shelf": ["urea", "own_feed"],
+            "household": {"servings_week": {"lettuce_cos": 3}},
+            "seed_tray_places": 40,
+        }
+        before = System.make(RICH | more)
+        store.save(None, before, UUID(int=7), self.keeper, correction=False)
+        seen = self.client.get("/setup").context["seen"]
+        filled = {key: value for key, value in filled_from(before).items() if value or not key.endswith("_open")}
+        self.client.post(
+            "/setup", filled | {"seen": seen, "uuid": str(UUID(int=8)), "meals_per_day": "5", "shelf": ["urea"]}
+        )
+        assert self.standing() == before.model_copy(update={"meals_per_day": 5})
+
     def test_page_of_a_rich_loop_says_what_the_answers_come_to(self) -> None:
         loop = store.save(None, System.make(RICH), UUID(int=7), self.keeper, correction=False)
         page = self.client.get("/setup").content.decode()
@@ -266,13 +286,15 @@ def test_a_form_filled_from_a_loop_gives_the_same_loop_back() -> None:
     assert System.make(read.data) == system
 
 
-def test_every_field_of_the_garden_types_is_asked_for() -> None:
+def test_every_field_of_the_garden_types_is_asked_for_or_carried_over() -> None:
     rich = System.make(RICH | {"town": next(iter(facts.towns()))})
     data = told(filled_from(rich), ("urea",)).data
-    assert set(System.model_fields) - {"format"} == set(data)
+    assert set(System.model_fields) - {"format"} == {*data, *FIELDS}
+    assert not set(data) & set(FIELDS)
     for name in ("tanks", "beds", "kits", "planned_fish"):
         kind = System.model_fields[name].annotation.__args__[0]
-        assert set(kind.model_fields) == {key for row in data[name] for key in row}
+        carried = set(BED_FIELDS) if name == "beds" else set()
+        assert set(kind.model_fields) - carried == {key for row in data[name] for key in row}
 
 
 def test_place_comes_from_the_town_and_moves_with_it() -> None:

@@ -22,6 +22,7 @@ from rillbed.web.setup.filled import LISTS, Filled, problem, rows, told
 from rillbed.web.setup.fresh import BLANK, fresh
 from rillbed.web.setup.page import Section, sections
 from rillbed.web.setup.refill import filled_from
+from rillbed.web.setup.unasked import carry
 
 CHANGED = "Somebody changed the set-up while you were typing. Yours is kept below; save again to put it in its place."
 
@@ -53,6 +54,7 @@ def _setup(request: HttpRequest, loop: Loop | None) -> HttpResponse:
     if standing:
         # The day it was filled is what the whole log hangs on; it cannot move under it.
         read.data["started_on"] = standing.system.started_on
+        carry(read.data, standing.system)
     refused = dict(problem(error, read, filled) for error in System.refusals(read.data))
     if problems := refused | read.problems:
         return _page(request, loop, filled, shelf, problems, None)
