@@ -11,7 +11,7 @@ from rillbed.plan.trouble import Do, Found, Triage
 from rillbed.words import trouble as words
 from rillbed.words.trouble_actions import ACTIONS
 
-SHOWN = 5  # more than anybody does at once; the rest is folded
+SHOWN = 5  # more than anybody does at once; the rest is folded, as is what no finding on the page explains
 
 
 @dataclass(frozen=True)
@@ -63,10 +63,12 @@ class Answer:
 
 def answer(found: Triage, seen: Mapping[str, str]) -> Answer:
     """Put an answer into words."""
-    jobs = tuple(_job(item) for item in found.actions)
+    named = {item.code for item in found.findings}
+    plain = [item for item in found.actions if item.safe or named & set(item.because)]
+    first, later = plain[:SHOWN], [item for item in found.actions if item not in plain[:SHOWN]]
     return Answer(
-        jobs[:SHOWN],
-        jobs[SHOWN:],
+        tuple(map(_job, first)),
+        tuple(map(_job, later)),
         tuple(words.refused(item) for item in found.refusals),
         tuple(_may(item) for item in found.findings),
         _ask(found, seen) if found.findings or seen else None,
@@ -78,7 +80,7 @@ def answer(found: Triage, seen: Mapping[str, str]) -> Answer:
 
 
 def _job(item: Do) -> Job:
-    text, how_much = ACTIONS[item.code], words.how_much(item)
+    text, how_much = ACTIONS[item.code], words.how_much(item) if item.amount else ""
     lines = tuple(words.tank(row) for row in item.details if "tank" in row)
     rate = words.said(item.rate) if item.rate is not None else ""
     by = words.when(item.within_hours)
