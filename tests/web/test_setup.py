@@ -266,9 +266,11 @@ class SetUp(TestCase):
         seen = self.client.get("/setup").context["seen"]
         filled = {key: value for key, value in filled_from(before).items() if value or not key.endswith("_open")}
         self.client.post(
-            "/setup", filled | {"seen": seen, "uuid": str(UUID(int=8)), "meals_per_day": "5", "shelf": ["urea"]}
+            "/setup",
+            filled | {"seen": seen, "uuid": str(UUID(int=8)), "meals_per_day": "5", "shelf": ["urea", "own_feed"]},
         )
         assert self.standing() == before.model_copy(update={"meals_per_day": 5})
+        assert 'value="own_feed"' in self.client.get("/log/add/dosed").content.decode()
 
     def test_page_of_a_rich_loop_says_what_the_answers_come_to(self) -> None:
         loop = store.save(None, System.make(RICH), UUID(int=7), self.keeper, correction=False)

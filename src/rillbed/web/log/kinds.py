@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from rillbed import facts, words
 from rillbed.garden.known import supplies
@@ -58,14 +59,16 @@ def _picks(name: str, label: str, *options: tuple[str, str]) -> Field:
     return Field(name, label, "picks", lambda: options)
 
 
-def _called(key: str) -> str:
+def _called(key: str, own: Mapping[str, str] = MappingProxyType({})) -> str:
+    if key in own:
+        return own[key]
     rows: dict[str, object] = {**facts.species(), **facts.crops(), **supplies()}
     row = rows[key]
     return str(getattr(row, "common_name", "") or getattr(row, "name", key))
 
 
-def _named(table: Iterable[str]) -> list[tuple[str, str]]:
-    return [(key, _called(key)) for key in table]
+def _named(table: Iterable[str], own: Mapping[str, str] = MappingProxyType({})) -> list[tuple[str, str]]:
+    return [(key, _called(key, own)) for key in table]
 
 
 def _feed(state: LoopState) -> Field:
@@ -126,9 +129,15 @@ def _planted(state: LoopState) -> tuple[Field, ...]:
 
 
 def _dosed(state: LoopState) -> tuple[Field, ...]:
-    shelf = dict.fromkeys([*state.system.shelf, *supplies()])
+    own = {item.id: item.name for item in state.system.products}
+    shelf = dict.fromkeys([*state.system.shelf, *own, *supplies()])
     return (
-        _chosen("substance", "What", _named(shelf), "what stands on your shelf comes first"),
+        _chosen(
+            "substance",
+            "What",
+            _named(shelf, own),
+            "what stands on your shelf comes first",
+        ),
         Field("amount", "How much", "number", measure="dose"),
         Field("strength_pct", "Strength of a solution", "number", unit="%", help="0 to 100; empty for a solid"),
         Field("density_g_ml", "Its density", "number", unit="g/mL", help="0.5 to 2; empty if not known"),

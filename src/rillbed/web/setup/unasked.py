@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from rillbed.garden.products import is_own
 from rillbed.garden.system import System
 
 FIELDS = ("products", "prices", "household", "seed_tray_places")
@@ -14,7 +13,6 @@ BED_FIELDS = ("headroom_cm", "shade_share", "shades")
 def carry(data: dict[str, Any], standing: System) -> None:
     """Put into plain data for `System.make` what the form left out; beds are known by their names."""
     data |= {name: getattr(standing, name) for name in FIELDS}
-    data["shelf"] += [name for name in standing.shelf if is_own(name) and name not in data["shelf"]]
     beds = {bed.name: bed for bed in standing.beds}
     named = {row.get("name") for row in data["beds"]}
     for row in data["beds"]:
