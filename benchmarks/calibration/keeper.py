@@ -35,11 +35,11 @@ def kits(wrong: Wrong) -> tuple[Kit, ...]:
     )  # fmt: skip
 
 
-def looks(seed: int) -> tuple[Look, ...]:
+def looks(seed: int, days: int) -> tuple[Look, ...]:
     """Days on which the keeper tests, by the family of the loop."""
     every = 2 if seed % 2 == 0 else 7
-    water = [Look(d, q, HOUR) for d in range(1, DAYS, every) for q in FINE]
-    weighed = [] if seed % 2 == 0 else [Look(d, "fish_weight") for d in range(30, DAYS, 30)]
+    water = [Look(d, q, HOUR) for d in range(1, days, every) for q in FINE]
+    weighed = [] if seed % 2 == 0 else [Look(d, "fish_weight") for d in range(30, days, 30)]
     return (*water, *weighed)
 
 
@@ -49,9 +49,9 @@ def write(day: int, hour: float, kind: str, payload: object) -> LogEntry:
     return LogEntry(uuid=uuid5(SPACE, f"{day}|{hour}|{kind}|{payload}"), at=at, kind=kind, payload=payload)
 
 
-def observed(seed: int) -> tuple[System, list[LogEntry], Other]:
+def observed(seed: int, days: int = DAYS) -> tuple[System, list[LogEntry], Other]:
     """Give a loop as its keeper knows it, the whole log, and the truth."""
-    system, future, truth, wrong = play(seed, looks(seed))
+    system, future, truth, wrong = play(seed, looks(seed, days), days)
     rng = np.random.default_rng([seed, 4])
     own = {k.quantity: k for k in kits(wrong)}
     system = system.model_copy(update={"kits": tuple(own.values())})
@@ -103,7 +103,7 @@ def _doses(truth: Other) -> list[LogEntry]:
             "dosed",
             {"substance": "ammonium_chloride", "amount": {"value": round(n / per_gram, 2), "unit": "g"}},
         )
-        for d in range(DAYS)
+        for d in range(len(truth.columns["n_dose"]))
         if (n := float(truth.columns["n_dose"][d, 0])) > 1e-6
     ]
 
@@ -115,13 +115,14 @@ def _fed(truth: Other, future, rng: np.random.Generator) -> list[LogEntry]:
     guess = round(fish.weight_g * np.exp(rng.normal(0.0, 0.08)), 1)
     entries = [write(0, 0.0, "fish_in", {"species": fish.species, "count": int(fish.count), "group": "fish",
                                          "weight": {"value": guess, "unit": "g"}})]  # fmt: skip
-    for d in range(DAYS):
+    days = len(truth.columns["feed_g_day"])
+    for d in range(days):
         grams = float(truth.columns["feed_g_day"][d, 0]) * scoop
         if grams > 0.05:
             entries.append(write(d, 8.0, "feeding", {"feed": "pellet_36", "group": "fish",
                                                      "amount": {"value": round(grams, 1), "unit": "g"}}))  # fmt: skip
     life = facts.crops()[sown.crop].days_in_bed_default
-    for k, d in enumerate(range(0, DAYS, round(life) + 1)):
+    for k, d in enumerate(range(0, days, round(life) + 1)):
         if k:
             entries.append(write(d, 0.0, "picked", {"planting": f"batch {k - 1}", "finished": True}))
         entries.append(

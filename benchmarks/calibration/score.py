@@ -7,13 +7,14 @@ from datetime import timedelta
 
 import numpy as np
 from benchmarks.calibration.keeper import observed
-from benchmarks.calibration.truth import START
+from benchmarks.calibration.truth import DAYS, START
 
 from rillbed import fit
 
 LENGTHS = {0: (10, 18, 26), 1: (30, 60, 120)}  # days of log, of a start and of a running loop
 AHEAD = {"nitrate in 30 days": ("no3_mg_l", 30), "fish weight in 60 days": ("fish_weight_g", 60)}
 COMPLETION_DAYS = 110
+SHORT_DAYS = 120  # of truth, where only the shortest log is scored
 CHALLENGE_DAYS = 2  # a forecast counts challenges from its first day on
 
 
@@ -37,11 +38,11 @@ def band(values: np.ndarray) -> tuple[float, float]:
     return tuple(np.quantile(values, [0.1, 0.9], method="inverted_cdf"))
 
 
-def score(seed: int) -> list[Score]:
-    """Fit one synthetic loop at each length of its log."""
-    system, log, truth = observed(seed)
+def score(seed: int, shortest: bool = False) -> list[Score]:
+    """Fit one synthetic loop at each length of its log, or at the shortest alone."""
+    system, log, truth = observed(seed, SHORT_DAYS if shortest else DAYS)
     result = []
-    for length in LENGTHS[seed % 2]:
+    for length in LENGTHS[seed % 2][: 1 if shortest else None]:
         on = START + timedelta(days=length)
         if seed % 2 == 0 and not truth.completion[0] > length + CHALLENGE_DAYS:
             continue  # done, or being certified by the log itself: nothing to forecast

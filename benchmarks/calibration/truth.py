@@ -106,12 +106,12 @@ def running(seed: int, wrong: Wrong) -> tuple[System, Future]:
     return system, replace(default_future(system, START, START), fish=(fish,), plantings=(sown,))
 
 
-def play(seed: int, looks, make=None) -> tuple[System, Future, Other, Wrong]:
+def play(seed: int, looks, days: int = DAYS) -> tuple[System, Future, Other, Wrong]:
     """Run one true loop; even seeds are starts, odd ones run with fish."""
     wrong = Wrong.of(seed)
     system, future = (startup if seed % 2 == 0 else running)(seed, wrong)
     setting = Setting.of(system, (), START, seed)
-    c = setting.coordinates(days=DAYS)
+    c = setting.coordinates(days=days)
     z = c.prior(system, seed, 1)
     for attempt in range(20):
         _, params = c.values(system, z)
@@ -120,10 +120,10 @@ def play(seed: int, looks, make=None) -> tuple[System, Future, Other, Wrong]:
         z = c.prior(system, seed + 100_000 * (attempt + 1), 1)
     if wrong.kinetics:  # constants from a wider world than the prior's
         z = 1.2 * z
-    run = setting.run(c, z, days=DAYS, looks=looks, future=future, free_from=0)
+    run = setting.run(c, z, days=days, looks=looks, future=future, free_from=0)
     other = Other.__new__(Other)
     other.__dict__.update(run.__dict__)
     other.begin(wrong, np.random.default_rng([seed, 3]))
-    for d in range(DAYS):
+    for d in range(days):
         other.day(d)
     return system, future, other, wrong

@@ -20,9 +20,9 @@ if TYPE_CHECKING:
     from rillbed.fit.posterior import Posterior
 
 LEFT = (0.1, 0.2, 0.3, 0.5, 0.7)  # shares of the water that may have been replaced
-CAME = (0.5, 1.0, 2.0, 5.0)  # mg N/L that may have come in
+CAME = (1.0, 2.0, 5.0, 10.0, 20.0)  # of the kit's finest difference that may have come in
 KEPT = ("no3", "k", "na", "cl", "s")  # what only leaves with water, or slowly
-Event = Literal["water_left", "nitrogen_came_in"]
+Event = Literal["water_left", "more_came_in"]
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ class Contradiction:
     event : str
         What would explain it otherwise.
     size : float
-        Most probable size of that event: share of the water, or mg N/L.
+        Most probable size of that event: share of the water, or what came in, in the unit of the quantity.
     ask : bool
         Whether the odds are even enough to ask; otherwise the reading is treated as the likelier of the two.
     """
@@ -85,8 +85,9 @@ def _question(posterior: Posterior, i: int, w: Array, clean: float) -> Contradic
     low, high = (float(weighted_quantile(values, w, q)) for q in (0.1, 0.9))
     ends = first.reading.interval
     short = ends[1] is not None and ends[1] < float(w @ values)
-    event: Event = "water_left" if short else "nitrogen_came_in"
-    sizes = LEFT if short else CAME
+    event: Event = "water_left" if short else "more_came_in"
+    finest = first.noise.sd if first.noise.additive else first.noise.least
+    sizes = LEFT if short else tuple(finest * x for x in CAME)
     # what was read of the same thing afterwards decides: a slip is gone by then, an event is not
     later = [s for s in posterior.evidence.sessions if _bears_on(s[0], first)]
     chance = facts.value("fit.unlogged_per_day") * _gap(posterior, first)

@@ -131,12 +131,12 @@ class Evidence:
         return (np.stack(rows), np.stack(less)) if rows else (none, none)
 
 
-def evidence_of(setting: Setting, held_out: frozenset[str] = frozenset()) -> Evidence:
-    """Read a log as evidence, without the entries `held_out` (by uuid)."""
+def evidence_of(setting: Setting, held_out: frozenset[str] = frozenset(), after: int = -1) -> Evidence:
+    """Read the log of the days after day `after` as evidence, without the entries `held_out` (by uuid)."""
     readings = [
         e for e in setting.entries
         if isinstance(e.payload, Reading) and e.payload.quantity in FOLLOWED and not e.payload.source_water
-        and str(e.uuid) not in held_out
+        and str(e.uuid) not in held_out and setting.moment(e.at)[0] > after
     ]  # fmt: skip
     readers: dict[tuple[str | None, str], set[str]] = defaultdict(set)
     for e in readings:
@@ -145,7 +145,8 @@ def evidence_of(setting: Setting, held_out: frozenset[str] = frozenset()) -> Evi
     for e in readings:
         answer = _answer(setting, e, readers)
         sessions[(*answer.kit, *answer.session)].append(answer)
-    return Evidence(tuple(tuple(s) for s in sessions.values()), living_of(setting, held_out))
+    living = tuple(item for item in living_of(setting, held_out) if item.look.day > after)
+    return Evidence(tuple(tuple(s) for s in sessions.values()), living)
 
 
 def _answer(setting: Setting, e: LogEntry, readers: Mapping[tuple[str | None, str], set[str]]) -> Answer:

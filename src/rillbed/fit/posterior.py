@@ -34,6 +34,8 @@ class Posterior:
         Share of the log's weight that was taken in; under 1 after a first answer that needs the whole fit.
     effective : float
         Effective number of points behind the members.
+    earlier : Posterior, optional
+        The fit to the checkpoint before; its `skill` and `held_out` come first.
     """
 
     setting: Setting
@@ -44,6 +46,7 @@ class Posterior:
     weights: Array
     reached: float
     effective: float
+    earlier: Posterior | None = None
 
     @classmethod
     def of_prior(cls, setting: Setting, evidence: Evidence, c: Coordinates, members: int) -> Posterior:
@@ -53,18 +56,36 @@ class Posterior:
 
     @classmethod
     def of(
-        cls, setting: Setting, evidence: Evidence, c: Coordinates, cloud: Cloud, reached: float, members: int
+        cls,
+        setting: Setting,
+        evidence: Evidence,
+        c: Coordinates,
+        cloud: Cloud,
+        reached: float,
+        members: int,
+        earlier: Posterior | None = None,
     ) -> Posterior:
         """Draw the members from the weighted points."""
         w = cloud.weights(cloud.log_l, reached)
-        return cls(setting, evidence, c, cloud.z[:, sampler.systematic(w, members)], cloud, w, reached, sampler.ess(w))
+        return cls(
+            setting,
+            evidence,
+            c,
+            cloud.z[:, sampler.systematic(w, members)],
+            cloud,
+            w,
+            reached,
+            sampler.ess(w),
+            earlier,
+        )
 
     def bell_for(self, c: Coordinates) -> Bell:
         """Give a bell with the middle and spread these members have, over a list that has all their names."""
         even = np.full(self.members, 1.0 / self.members)
         z, w = (self.z, even) if self.cloud is None else (self.cloud.z, self.weights)
-        last = None if self.cloud is None else self.cloud.bells[-1]
-        basis = np.zeros((len(self.coordinates.names), 0)) if last is None else last.basis
+        basis = np.zeros((len(self.coordinates.names), 0))
+        if self.cloud is not None:
+            basis = sampler.followed(self.cloud, self.evidence.errors, 1.0)
         moved = np.zeros((len(c.names), basis.shape[1]))
         for i, name in enumerate(self.coordinates.names):
             moved[c.place(name)] = basis[i]
@@ -96,12 +117,12 @@ class Posterior:
     @cached_property
     def skill(self) -> tuple[Foreseen, ...]:
         """How each reading was foreseen before it was used."""
-        return skill(self)
+        return (*(self.earlier.skill if self.earlier else ()), *skill(self))
 
     @cached_property
     def held_out(self) -> tuple[Contradiction, ...]:
         """Readings that contradict all the others, as questions."""
-        return contradictions(self)
+        return (*(self.earlier.held_out if self.earlier else ()), *contradictions(self))
 
     def sharpen(self, outcome: Array | None = None) -> tuple[Sharper, ...]:
         """List what would sharpen the forecast; see `sharpen.sharpen`."""

@@ -32,6 +32,7 @@ class Effort:
     wanted: float
 
 
+WINDOW, LEAST_WINDOW = 90, 30  # days between checkpoints, and least days of evidence after one
 EFFORTS: dict[str, Effort] = {"quick": Effort(300, 2, 30.0, 100.0), "full": Effort(800, 9, 80.0, 160.0)}
 
 
@@ -44,6 +45,7 @@ class Simulator:
     coordinates: Coordinates
     executor: Executor | None = None
     chunks: int = 2
+    known: sampler.Bell | None = None
 
     def __call__(self, z: Array) -> sampler.Cloud:
         """Simulate the points `z`, (names, points)."""
@@ -60,7 +62,8 @@ class Simulator:
         for d in range(days):
             run.day(d)
         terms, below = evidence.terms(run.seen, c, z)
-        total = np.where(possible(run.first_params), terms.sum(axis=0), -np.inf)
+        before = 0.0 if self.known is None else self.known.log_ratio(z)
+        total = np.where(possible(run.first_params), terms.sum(axis=0) + before, -np.inf)
         shown = [a.on_scale(run.seen) for a in evidence.answers]
         shown += [item.shown(run.seen[item.look]) for item in evidence.living]
         values = [run.seen[a.look] for a in evidence.answers]
@@ -80,6 +83,7 @@ def fit(
     progress: Callable[[float], None] | None = None,
     executor: Executor | None = None,
     previous: Posterior | None = None,
+    checkpoint: Posterior | None = None,
 ) -> Posterior:
     """Fit the members of a loop to its log until the end of day `on`.
 
@@ -106,6 +110,10 @@ def fit(
     previous : Posterior, optional
         A fit of an earlier log of this loop: a "quick" answer starts where it ended. A "full" fit never does, so that
         a corrected entry equals one never made.
+    checkpoint : Posterior, optional
+        A fit to an earlier day of this log, see `checkpoint_day`: then only the days after it are evidence, and what
+        was known by then stands as a bell in the directions learned so far. Every member is still run from the first
+        day, so its books close over the whole log.
 
     Raises
     ------
@@ -117,19 +125,36 @@ def fit(
     if budget not in EFFORTS:
         raise ValueError(f"budget: {budget!r} is not known; allowed: {', '.join(EFFORTS)}")
     setting = Setting.of(system, list(entries), on, seed)
-    evidence = evidence_of(setting, frozenset(held_out))
+    out = frozenset(held_out)
+    if checkpoint is not None and checkpoint.setting.on >= on:
+        raise ValueError(f"checkpoint: {checkpoint.setting.on} is not before {on}; allowed is a fit to an earlier day")
+    evidence = evidence_of(setting, out, after=-1 if checkpoint is None else checkpoint.setting.days)
     c = setting.coordinates(evidence.nuisances)
-    if not evidence.looks:
-        return Posterior.of_prior(setting, evidence, c, members)
+    if checkpoint is not None:
+        missing = [name for name in checkpoint.coordinates.names if name not in c.names]
+        c = setting.coordinates((*evidence.nuisances, *missing))
     effort = EFFORTS[budget]
     size = effort.size
     simulate = Simulator(setting, evidence, c, executor)
-    first = simulate(c.prior(setting.first, setting.seed, size))
+    if checkpoint is not None:
+        known = checkpoint.bell_for(c)
+        simulate = replace(simulate, known=known)
+        first = simulate(known.draw(c.draw(setting.seed, size)))
+        first.bells, first.kept = [known], known.basis
+    elif not evidence.looks:
+        return Posterior.of_prior(setting, evidence, c, members)
+    else:
+        first = simulate(c.prior(setting.first, setting.seed, size))
     if previous is not None and budget == "quick" and set(previous.coordinates.names) <= set(c.names):
-        known = previous.bell_for(c)
-        first.add(simulate(known.draw(c.draw(setting.seed, size, stream="again:"))), known)
+        start = previous.bell_for(c)
+        first.add(simulate(start.draw(c.draw(setting.seed, size, stream="again:"))), start)
     cloud, reached = sampler.sample(
-        first, simulate, lambda k: c.draw(setting.seed, size, k * size),
-        evidence.errors, rounds=effort.rounds, temper=effort.temper, wanted=effort.wanted, progress=progress,
+        first, simulate, lambda k: c.draw(setting.seed, size, k * size), evidence.errors, rounds=effort.rounds,
+        temper=effort.temper, wanted=effort.wanted, progress=progress,
     )  # fmt: skip
-    return Posterior.of(setting, evidence, c, cloud, reached, members)
+    return Posterior.of(setting, evidence, c, cloud, reached, members, checkpoint)
+
+
+def checkpoint_day(days: int) -> int:
+    """Day of a long log that is worth keeping a fit of, to go on from; 0 for none yet."""
+    return max((days - LEAST_WINDOW) // WINDOW, 0) * WINDOW

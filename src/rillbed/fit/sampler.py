@@ -16,9 +16,10 @@ import numpy as np
 from rillbed.engine.result import Array
 
 INFORMED = 0.15  # least information of a direction worth following; 1 halves a variance
-MOST_DIRECTIONS = 14
+MOST_DIRECTIONS = 24
 LAST = 2  # rounds whose points the regression uses
 RIDGE = 5.0  # prior points added to the regression, in units of one
+SAME = 0.1  # singular value under which two directions count as one
 WIDER = 1.15  # bells are wider than what they follow, so that their edges are visited
 LEAST_VARIANCE = 1e-4
 
@@ -60,6 +61,8 @@ class Cloud:
         Ln probability of each piece of evidence given all before it, and probability of less than was found.
     values : (answers, points)
         What the water held at each reading, canonical units.
+    kept : (names, r), optional
+        Directions known before this log, to be followed whatever its readings say.
     """
 
     z: Array
@@ -68,6 +71,7 @@ class Cloud:
     terms: Array
     below: Array
     values: Array
+    kept: Array | None = None
     bells: list[Bell | None] = field(default_factory=lambda: [None])
     sizes: list[int] = field(default_factory=list)
     _mix: Array | None = None
@@ -163,7 +167,16 @@ def clipped(w: Array) -> Array:
 
 def bell(cloud: Cloud, w: Array, spread: Array, tempered: float) -> Bell:
     """Fit the next bell to the weighted points."""
-    return bell_over(directions(cloud, spread, tempered), cloud.z, clipped(w))
+    return bell_over(followed(cloud, spread, tempered), cloud.z, clipped(w))
+
+
+def followed(cloud: Cloud, spread: Array, tempered: float) -> Array:
+    """Directions the readings depend on, and those known before, as orthonormal columns."""
+    found = directions(cloud, spread, tempered)
+    if cloud.kept is None:
+        return found
+    vectors, sizes, _ = np.linalg.svd(np.hstack([cloud.kept, found]), full_matrices=False)
+    return np.asarray(vectors[:, sizes > SAME])
 
 
 def bell_over(basis: Array, z: Array, w: Array) -> Bell:

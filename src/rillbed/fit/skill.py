@@ -65,5 +65,6 @@ def before(posterior: Posterior, day: float) -> Array:
     """Weights of all simulated points by the log before a day, (points,)."""
     cloud = posterior.cloud
     assert cloud is not None
-    known = cloud.terms[posterior.evidence.days < day].sum(axis=0)
+    # what is known from before this window stays in
+    known = cloud.log_l - cloud.terms[posterior.evidence.days >= day].sum(axis=0)
     return cloud.weights(np.where(np.isfinite(cloud.log_l), known, -np.inf))
