@@ -7,8 +7,12 @@ import signal
 import webbrowser
 from collections.abc import Callable
 from datetime import date
+from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from rillbed.web.backup.archive import Manifest
 
 THREADS = 6
 
@@ -76,15 +80,71 @@ def serve(host: str = "127.0.0.1", port: int = 8000) -> None:
 
 
 def prepare() -> Callable[..., Any]:
-    """Load Django, bring the database up to date and return the WSGI application."""
+    """Load Django, bring the database up to date, its data copied before, and return the WSGI application."""
     os.umask(0o077)  # log, sessions and key are the owner's alone
     os.environ["DJANGO_SETTINGS_MODULE"] = "rillbed.web.settings"
     from django.core.management import call_command
     from django.core.wsgi import get_wsgi_application
 
     application = get_wsgi_application()
+    _copy_before_change()
     call_command("migrate", verbosity=0, interactive=False)
     return application
+
+
+def _copy_before_change() -> None:
+    """Keep the data of an older version as they were, if this one is about to change their tables."""
+    from django.conf import settings
+    from django.db import connection
+    from django.db.migrations.executor import MigrationExecutor
+
+    from rillbed.web import clock
+    from rillbed.web.backup import keep
+
+    executor = MigrationExecutor(connection)
+    if executor.loader.applied_migrations and executor.migration_plan(executor.loader.graph.leaf_nodes()):
+        print(f"The data are copied before they are brought up to date: {keep.backup(settings.DATA, clock.now())}")
+
+
+def backup(keep_newest: int) -> Path:
+    """Copy the data of this installation, while it is used or not, and return where the copy lies.
+
+    Raises
+    ------
+    ValueError
+        If there are no data or they are damaged.
+    """
+    os.umask(0o077)
+    from rillbed.web import clock
+    from rillbed.web.backup import keep
+    from rillbed.web.options import data_folder
+
+    return keep.backup(data_folder(), clock.now(), keep=keep_newest)
+
+
+def restore(chosen: Path) -> tuple[Manifest, Path | None]:
+    """Put a backup in the place of the data and bring it up to date; return what came and where the old data lie.
+
+    Raises
+    ------
+    ValueError
+        If the backup is damaged or of a newer version; nothing is changed then.
+    """
+    os.umask(0o077)
+    os.environ["DJANGO_SETTINGS_MODULE"] = "rillbed.web.settings"
+    import django
+    from django.conf import settings
+    from django.db.migrations.loader import MigrationLoader
+
+    from rillbed.web import clock
+    from rillbed.web.backup import keep
+
+    django.setup()
+    known = MigrationLoader(None).disk_migrations or {}
+    names = frozenset(f"{app}.{name}" for app, name in known)
+    done = keep.restore(settings.DATA, chosen, clock.now(), names)
+    prepare()
+    return done
 
 
 def run(application: Callable[..., Any], host: str, port: int, greet: Callable[[str], None]) -> None:
