@@ -63,3 +63,15 @@ def test_no_day_of_base_lifts_ph_by_more_than_the_cap(play, form):
     assert steps[0].min() > 0.15  # and it is used
     reached = {"bicarbonate": 2.0, "carbonate": 0.7, "hydroxide": 0.55}  # little CO2, little hydroxide a day
     assert run.y[S.ALK].min() > reached[form] - 0.01
+
+
+@pytest.mark.parametrize("form", ["bicarbonate", "carbonate", "hydroxide"])
+def test_water_out_of_co2_does_not_stop_a_run(play, form):
+    future = Future(base_floor_meq_l=0.8, base_target_meq_l=2.0, base_form=form)
+    run = play(LOOP | {"source": {"alk": 0.4}}, 1, members=20, free_from=1, future=future)
+    run.y[S.CO2] = 0.0
+    before = run.y[S.ALK].copy()
+    rules.base(run)
+    given = run.y[S.ALK] - before
+    assert (given > 0.1).all() if form == "bicarbonate" else (given < 1e-9).all()
+    assert run.y[S.CO2].min() >= 0.0

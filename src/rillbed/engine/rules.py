@@ -51,7 +51,7 @@ def base(w: World) -> None:
     if not w.basing.any():
         return
     missing = np.where(w.basing, f.base_target_meq_l - y[S.ALK], 0.0)
-    eq = dosing.capped_base_eq_m3(missing, y[S.ALK], y[S.CO2], f.base_ph_step, f.base_form) * w.volume
+    eq = dosing.capped_base_eq_m3.inner(missing, y[S.ALK], y[S.CO2], f.base_ph_step, f.base_form) * w.volume
     water.dose(y, w.volume, {"alk": eq, f.base_element: eq / st.EQ_PER_G[f.base_element]}, w.books)
     y[S.CO2] -= dosing.CO2_BOUND[f.base_form] * eq / w.volume
 

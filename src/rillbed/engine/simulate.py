@@ -60,7 +60,7 @@ class Run(World):
             self.excess = self.heating(today)
         cold = 0.0 if self.heater_on else 24.0
         cold = max([cold, *(b - a for what, a, b in self.still if what == "heat")])
-        self.excess = heat.relaxed_c(self.excess, 0.0, cold, self.loop.cools_h)
+        self.excess = heat.relaxed_c.inner(self.excess, 0.0, cold, self.loop.cools_h)
         self.temp = self.season(today) + self.excess + self.offset
         self.offset = self.offset * np.exp(-1.0 / facts.choice("run.temperature_memory_days"))
 

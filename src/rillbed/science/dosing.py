@@ -7,7 +7,7 @@ from numpy.typing import ArrayLike
 
 from rillbed import facts
 from rillbed.science.arrays import Array, array, plain
-from rillbed.science.checks import ANY, POSITIVE, checked
+from rillbed.science.checks import AMOUNT, ANY, POSITIVE, checked
 
 Form = Literal["bicarbonate", "carbonate", "hydroxide"]
 
@@ -51,16 +51,18 @@ def largest_base_eq_m3(
     if form not in CO2_BOUND:
         raise ValueError(f"form: {form!r} is not a base; allowed: {', '.join(CO2_BOUND)}")
     a, c, ratio, bound = array(alkalinity_eq_m3), array(co2_mol_m3), 10.0 ** array(ph_step), CO2_BOUND[form]
-    return plain(a * c * (ratio - 1.0) / (c + bound * ratio * a))
+    share = c / (c + bound * ratio * a) if bound else np.ones_like(c)  # what the CO2 it binds leaves of the step
+    return plain(a * (ratio - 1.0) * share)
 
 
-@checked(wanted_eq_m3=ANY, alkalinity_eq_m3=ANY, co2_mol_m3=POSITIVE, ph_step=POSITIVE)
+@checked(wanted_eq_m3=ANY, alkalinity_eq_m3=ANY, co2_mol_m3=AMOUNT, ph_step=POSITIVE)
 def capped_base_eq_m3(
     wanted_eq_m3: ArrayLike, alkalinity_eq_m3: ArrayLike, co2_mol_m3: ArrayLike, ph_step: float, form: Form
 ) -> Array:
     """Return the base to give, eq/m3: what is wanted, at most what one step of pH allows; arguments as above.
 
     Water with hardly any alkalinity left has no step small enough; it is taken to hold `LEAST_ALKALINITY_EQ_M3`.
+    Water without CO2 takes no base that binds any.
     """
     most = largest_base_eq_m3.inner(
         np.maximum(array(alkalinity_eq_m3), LEAST_ALKALINITY_EQ_M3), co2_mol_m3, ph_step, form
