@@ -16,7 +16,8 @@ from rillbed.science.checks import ANY, POSITIVE, SHARE, Range, within
 # No relation of numbers alone: what they may be asked stands in their own tests, or nothing can be wrong.
 APART = {
     "arrays", "checks", "titration", "polish", "carbonate.hydrogen_root", "cascade.monod_root", "gas.relaxed_co2",
-    "gas.oxygen_root", "nitrifier.grown", "nitrifier.room", "heat.heated_c", "heat.wall_w_m2_k", "uptake.course",
+    "gas.oxygen_root", "nitrifier.grown", "nitrifier.ripened", "nitrifier.room", "heat.heated_c", "heat.wall_w_m2_k",
+    "uptake.course",
 }  # fmt: skip
 GIVEN = {  # sound arguments where the middle of the range will not do, or there is no range
     "davies_gamma": {"charge": 2}, "speciate": {"alkalinity_meq_l": 2.0, "ph": 7.0, "tan_mg_l": 1.0, "po4_p_mg_l": 1.0},

@@ -6,7 +6,7 @@ import numpy as np
 from scipy.integrate import solve_ivp
 
 from rillbed.engine import stoichiometry as st
-from rillbed.engine.hourly import FLOWS, K_BREATH, K_UPTAKE, MOL_C, O2_1, O2_2, Day, modifiers, protons
+from rillbed.engine.hourly import FLOWS, K_BREATH, K_UPTAKE, MOL_C, O2_1, O2_2, Day, Step, protons, speeds
 from rillbed.engine.result import Array
 from rillbed.engine.simulate import Run
 from rillbed.engine.state import S, empty
@@ -23,13 +23,14 @@ def steady_protons(y: Array, day: Day, h: Array) -> Array:
     return h
 
 
-def rates(y: Array, day: Day, h: Array) -> tuple[Array, tuple[Array, ...]]:
-    """Time derivative (states, members) per day, and the flows of `hourly.FLOWS` per day."""
-    fa, fn = modifiers(y, day, h)
+def rates(y: Array, c: Step, h: Array) -> tuple[Array, tuple[Array, ...]]:
+    """Time derivative (states, members) per day, and the flows of `hourly.FLOWS` per day; `c` is a step of one day."""
+    day = c.day
+    speed_a, speed_n = speeds(y, c, h)
     tan, no2, no3, o2 = y[S.TAN], y[S.NO2], y[S.NO3], y[S.O2]
     gut1, gut2 = day.gut * y[S.GUT1], day.gut * y[S.GUT2]
     rot, late = day.solids_k * y[S.SOLIDS], day.organic_k * y[S.ORGANIC]
-    va, vn = day.theta_a * fa / (day.k_tan + tan), day.theta_n * fn / (day.k_no2 + no2)
+    va, vn = speed_a / (day.k_tan + tan), speed_n / (day.k_no2 + no2)
     f1, f2 = y[S.CAP_A] * va * tan, y[S.CAP_N] * vn * no2
     take = day.demand / (K_UPTAKE + tan + no3)
     nh4, up = take * tan, take * no3
@@ -64,12 +65,13 @@ class ExactRun(Run):
         edges = [0, *meals, self.steps]
         low = self.y[S.O2] + 0.0
         booked = np.zeros((len(FLOWS), m))
+        whole_day = Step(consts, 1.0, m)
 
         def slope(_: float, z: Array) -> Array:
             full = self.y.copy()
             cells = z.reshape(m, n).T
             full[list(ROWS)] = cells[: len(ROWS)]
-            dy, flows = rates(full, consts, steady_protons(full, consts, self.h))
+            dy, flows = rates(full, whole_day, steady_protons(full, consts, self.h))
             return np.vstack([dy[list(ROWS)], np.stack(flows)]).T.ravel()
 
         for a, b in pairwise(edges):
@@ -86,6 +88,5 @@ class ExactRun(Run):
             self.y[list(ROWS)], booked = cells[: len(ROWS)], cells[len(ROWS) :]
             low = np.minimum(low, sol.y.reshape(m, n, -1)[:, S.O2].min(axis=1))
         self.h = steady_protons(self.y, consts, self.h)
-        for name, amount in zip(FLOWS, booked, strict=True):
-            consts.book(name, amount)
+        consts.flows.update(zip(FLOWS, booked, strict=True))
         return self._close_hours(consts, low)

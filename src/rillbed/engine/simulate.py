@@ -9,11 +9,13 @@ from rillbed import facts
 from rillbed.engine import jumps, meals, minerals, plants, rates, record, rules, water
 from rillbed.engine.books import MARKS
 from rillbed.engine.calendar import monthly
-from rillbed.engine.hourly import Day, Step, hour
+from rillbed.engine.hourly import FLOWS, Day, Step, hour
 from rillbed.engine.result import Array
 from rillbed.engine.state import S
 from rillbed.engine.world import World
 from rillbed.science import heat
+
+NOTHING: frozenset[str] = frozenset()
 
 
 class Run(World):
@@ -70,12 +72,16 @@ class Run(World):
         self.prepared: dict[frozenset[str], Step] = {}
         meal_steps = {int(m * self.steps / 24) for m in self.loop.meals}
         per_meal = dissolved / self.volume / max(len(meal_steps), 1)
+        flowed = np.zeros((len(FLOWS), self.members))
         for i in range(self.steps):
             if i in meal_steps:
                 self.y[S.GUT1] += per_meal
             self.tick(i)
-            self.h, self.used = hour(self.y, self._now(consts, i), self.h, self.used)
+            step = self._now(consts, i)
+            self.h, self.used = hour(self.y, step, self.h, self.used)
+            flowed += step.now
             np.minimum(low, self.y[S.O2], out=low)
+        consts.flows.update(zip(FLOWS, flowed, strict=True))
         return self._close_hours(consts, low)
 
     def tick(self, step: int) -> None:
@@ -83,8 +89,10 @@ class Run(World):
 
     def _now(self, consts: Day, step: int) -> Step:
         """Give the constants of one step: what stands still now is taken out; the books stay shared."""
-        hour_now = (step + 0.5) * 24.0 / self.steps
-        off = frozenset(what for what, a, b in self.still if a <= hour_now < b)
+        off = NOTHING
+        if self.still:
+            hour_now = (step + 0.5) * 24.0 / self.steps
+            off = frozenset(what for what, a, b in self.still if a <= hour_now < b)
         if off not in self.prepared:
             self.prepared[off] = Step(self._without(consts, off), 1.0 / self.steps, self.members)
         return self.prepared[off]

@@ -202,13 +202,12 @@ def step_hydrogen(
 def hydrogen_root(co2: Array, alk: Array, k1: Array, rho: Array, gamma1: Array, kw: Array) -> Array:
     """Do the work of `step_hydrogen` on arrays that need no conversion."""
     made = k1 * co2
-    product = made / gamma1
+    product = 4.0 * made / gamma1
     # half of a + sqrt(a^2 + 4 product), written so that acid in excess cancels no digits
-    first = np.maximum(alk, 0.0) + 2.0 * product / (np.sqrt(alk * alk + 4.0 * product) + np.abs(alk))
-    carbonate = np.maximum(first - kw * first / made, 0.5 * first)
+    first = np.maximum(alk, 0.0) + 0.5 * product / (np.sqrt(alk * alk + product) + np.abs(alk))
+    carbonate = first * np.maximum(1.0 - kw / made, 0.5)
     # 2/(1 + sqrt(1 + q)) is the share left as bicarbonate: sqrt(1 + q) - 1 would lose small q
-    hco3 = carbonate * 2.0 / (1.0 + np.sqrt(1.0 + 8.0 * rho * carbonate / co2))
-    return np.asarray(made / hco3)
+    return np.asarray(0.5 * made * (1.0 + np.sqrt(1.0 + 8.0 * rho * carbonate / co2)) / carbonate)
 
 
 _RANGES = {"ph": Range(PH_LOW, PH_HIGH), "dic_mmol_l": Range(1e-9, 1e3), "pco2_uatm": Range(1e-6, 1e6)}

@@ -6,8 +6,6 @@ from numpy.typing import ArrayLike
 from rillbed.science.arrays import Array, array, plain
 from rillbed.science.checks import AMOUNT, POSITIVE, Range, checked
 
-TINY = 1e-300
-
 
 @checked(s=AMOUNT, k=POSITIVE, v=AMOUNT, b=Range(1.0))
 def implicit_monod(s: ArrayLike, k: ArrayLike, v: ArrayLike, b: ArrayLike = 1.0) -> Array:
@@ -46,9 +44,8 @@ def implicit_monod(s: ArrayLike, k: ArrayLike, v: ArrayLike, b: ArrayLike = 1.0)
 
 def monod_root(s: Array, k: Array, v: Array, b: Array) -> Array:
     """Do the work of `implicit_monod` on arrays that need no conversion."""
-    bk = b * k
-    linear = s - bk - v
+    linear = s - b * k - v
     product = k * s
+    # nearly equal numbers are never subtracted; big is above zero because k is
     big = np.sqrt(linear * linear + 4.0 * b * product) + np.abs(linear)
-    # nearly equal numbers are never subtracted; big is zero only when the pool is, and then so is the answer
-    return np.asarray(np.maximum(linear, 0.0) / b + 2.0 * product / np.maximum(big, TINY))
+    return np.asarray(np.maximum(linear, 0.0) / b + 2.0 * product / big)

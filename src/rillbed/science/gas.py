@@ -10,6 +10,7 @@ from rillbed.science.checks import AMOUNT, ANY, POSITIVE, Range, checked
 KLA_THETA = value("oxygen.kla_theta")
 CO2_TO_O2_TRANSFER = value("oxygen.kla_co2_ratio")
 OXYGEN_HALF_SATURATION_MG_L = value("oxygen.half_saturation")
+LEAST_TRANSFER = 1e-12  # share of a step
 
 
 @checked(kla20_per_day=AMOUNT, temp_c=Range(0.0, 40.0))
@@ -69,16 +70,18 @@ def step_co2(
     """
     k, respired = step_day * array(transfer_per_day), step_day * array(respired_mol_m3_day)
     supply = k * array(equilibrium_mol_m3) + respired
-    return plain(relaxed_co2(array(co2_mol_m3), supply, k, array(base_made_eq_m3)))
+    return plain(relaxed_co2(array(co2_mol_m3), supply, np.maximum(k, LEAST_TRANSFER), array(base_made_eq_m3)))
 
 
 def relaxed_co2(co2_mol_m3: Array, supply_mol_m3: Array, transfer: Array, base_eq_m3: Array) -> Array:
-    """Do the work of `step_co2` on arrays, everything but the start as the amount or share of one step."""
-    rate = transfer + np.maximum(base_eq_m3, 0.0) / np.maximum(co2_mol_m3, 1e-12)
-    rate = np.maximum(rate, 1e-12)  # where nothing carries CO2 away, gone/rate still tends to one
-    gone = -np.expm1(-rate)
-    made = supply_mol_m3 + np.maximum(-base_eq_m3, 0.0)
-    return np.asarray(co2_mol_m3 * (1.0 - gone) + made * gone / rate)
+    """Do the work of `step_co2` on arrays, everything but the start as the amount or share of one step.
+
+    The transfer must be `LEAST_TRANSFER` at least: what relaxes at no rate at all would be nothing over nothing.
+    """
+    acid = np.minimum(base_eq_m3, 0.0)
+    rate = transfer + (base_eq_m3 - acid) / np.maximum(co2_mol_m3, 1e-12)
+    gone = np.expm1(-rate)  # less than nothing
+    return np.asarray(co2_mol_m3 * (1.0 + gone) - (supply_mol_m3 - acid) * gone / rate)
 
 
 @checked(
@@ -131,5 +134,5 @@ def oxygen_root(supply_mg_l: Array, a: Array, demand_mg_l: Array, half_mg_l: Arr
     """Do the work of `step_oxygen` on arrays: start plus what comes in, one plus transfer, use of one step."""
     b = a * half_mg_l + demand_mg_l - supply_mg_l
     c = half_mg_l * supply_mg_l
-    big = np.sqrt(b * b + 4.0 * a * c) + np.abs(b)
-    return np.asarray(np.maximum(-b, 0.0) / a + 2.0 * c / np.maximum(big, 1e-300))
+    big = np.sqrt(b * b + 4.0 * a * c) + np.abs(b)  # above zero, because half is
+    return np.asarray(2.0 * c / big - np.minimum(b, 0.0) / a)

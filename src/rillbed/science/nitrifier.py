@@ -53,8 +53,13 @@ def ph_factor(ph: ArrayLike, maturity: ArrayLike = 0.0) -> Array:
         0 in a start-up (full response) to 1 in a ripe filter (its square root, a model choice after the adapted
         filters of Zou et al. 2016, Bioresour. Technol.); between them a straight line.
     """
-    relative, ripe = array(ph_response.inner(ph)) / RESPONSE_AT_REFERENCE, array(maturity)
-    return plain(relative + ripe * (np.sqrt(relative) - relative))
+    return plain(ripened(array(ph), array(maturity)))
+
+
+def ripened(ph: Array, maturity: Array) -> Array:
+    """Do the work of `ph_factor` on arrays."""
+    relative = array(ph_response.inner(ph)) / RESPONSE_AT_REFERENCE
+    return np.asarray(relative + maturity * (np.sqrt(relative) - relative))
 
 
 @checked(oxygen_mg_l=AMOUNT, half_saturation_mg_l=POSITIVE)
