@@ -95,7 +95,20 @@ def test_any_valid_loop_runs_90_days_and_closes_its_books(number):
         assert np.isfinite(value).all(), name
         assert name in SIGNED or value.min() >= 0.0, name
     assert np.isfinite(run.y).all()
+    # without oxygen decay still makes CO2, and roots do not draw acid water on into mineral acid
+    assert 3.0 < run.columns["ph"].min()
+    assert run.columns["ph"].max() < 10.5
     assert np.delete(run.y, 9, axis=0).min() >= 0.0  # row 9 is alkalinity
+
+
+def test_some_of_them_use_up_their_oxygen():
+    runs = [run_of(n) for n in range(1, 4)]
+    for run in runs:
+        if not run.columns["tan_mg_l"].any():
+            for d in range(DAYS):
+                run.day(d)
+    starved = [(run.columns["o2_mg_l"] < 0.05).sum() for run in runs]
+    assert min(starved) > 100  # days: what the bounds on pH are there for
 
 
 def test_a_thousand_different_systems_are_run():

@@ -21,7 +21,8 @@ APART = {
 }  # fmt: skip
 GIVEN = {  # sound arguments where the middle of the range will not do, or there is no range
     "davies_gamma": {"charge": 2}, "speciate": {"alkalinity_meq_l": 2.0, "ph": 7.0, "tan_mg_l": 1.0, "po4_p_mg_l": 1.0},
-    "capped_base_eq_m3": {"form": "carbonate"}, "element_fate": {"to_fish": 0.3, "dissolved": 0.2},
+    "capped_base_eq_m3": {"form": "carbonate"}, "acid_factor": {"stops_ph": 4.0, "full_ph": 5.0},
+    "element_fate": {"to_fish": 0.3, "dissolved": 0.2},
     "temperature_response": {"temp_c": 20.0, "low_c": 5.0, "best_c": 25.0, "high_c": 35.0},
     "temperature_factor": {"base_c": 5.0, "best_c": 20.0, "ceiling_c": 33.0, "theta": 1.07},
     "size_response": {"harvest_g": 500.0, "end_g": 2000.0}, "oxygen_response": {"full_mg_l": 5.0, "none_mg_l": 2.0},

@@ -6,7 +6,7 @@ import numpy as np
 from scipy.integrate import solve_ivp
 
 from rillbed.engine import stoichiometry as st
-from rillbed.engine.hourly import FLOWS, K_BREATH, K_UPTAKE, MOL_C, O2_1, O2_2, Day, Step, protons, speeds
+from rillbed.engine.hourly import CO2_PER_O2, FLOWS, K_BREATH, K_UPTAKE, O2_1, O2_2, Day, Step, protons, speeds
 from rillbed.engine.result import Array
 from rillbed.engine.simulate import Run
 from rillbed.engine.state import S, empty
@@ -35,7 +35,9 @@ def rates(y: Array, c: Step, h: Array) -> tuple[Array, tuple[Array, ...]]:
     take = day.demand / (K_UPTAKE + tan + no3)
     nh4, up = take * tan, take * no3
     gas = f2 * day.coupled + day.denit * no3
-    breath = (day.breath + day.breath_n * gut2) * o2 / (K_BREATH + o2)
+    airless = K_BREATH / (K_BREATH + o2)
+    breath = (day.breath + day.breath_n * gut2) * (1.0 - airless)
+    made = breath * CO2_PER_O2 + airless * airless * (gut2 + rot + late) * st.FERMENTED_CO2
     bacterial = st.ALK["nitritation"] * f1 + st.ALK["ammonification"] * (gut2 + rot + late)
     dy = empty(y.shape[1])
     dy[S.TAN] = gut2 + rot + late - f1 - nh4
@@ -43,7 +45,7 @@ def rates(y: Array, c: Step, h: Array) -> tuple[Array, tuple[Array, ...]]:
     dy[S.NO3] = f2 - gas - up
     dy[S.SOLIDS], dy[S.ORGANIC] = -rot, -late
     dy[S.GUT1], dy[S.GUT2] = -gut1, gut1 - gut2
-    dy[S.CO2] = CO2_TO_O2_TRANSFER * day.kla * (day.co2_eq - y[S.CO2]) + breath / (st.O2_C * MOL_C) - bacterial
+    dy[S.CO2] = CO2_TO_O2_TRANSFER * day.kla * (day.co2_eq - y[S.CO2]) + made - bacterial
     dy[S.O2] = day.kla * (day.o2_sat - o2) - breath - O2_1 * f1 - O2_2 * f2
     dy[S.ALK] = bacterial + st.ALK["plant_nh4"] * nh4 + st.ALK["plant_no3"] * up + st.ALK["denitrification"] * gas
     dy[S.CAP_A] = y[S.CAP_A] * (day.mu_a * va * tan * (1.0 - y[S.CAP_A] / day.cap_max) - day.decay)

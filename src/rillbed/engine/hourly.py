@@ -20,6 +20,7 @@ from rillbed.science.polish import polished_ph
 
 ROTTING = slice(S.SOLIDS, S.ORGANIC + 1)
 CAPS = slice(S.CAP_A, S.CAP_N + 1)
+FOODS = slice(S.TAN, S.NO2 + 1)  # what each of `CAPS` lives on
 MOL_C = st.MOLAR_G["c"]
 MOL_N = st.MOLAR_G["n"]
 MOL_P = st.MOLAR_G["p"]
@@ -30,7 +31,6 @@ LEAST_O2 = 1e-9  # g/m3, where oxygen divides
 K_BREATH = gas.OXYGEN_HALF_SATURATION_MG_L
 BENCH_FROM_H = 10.0 ** (3.0 - 8.8)  # mol/m3: above pH 8.8 the short form is no longer good to 0.001
 FLOWS = ("excreted", "mineralised", "nitritation", "nitratation", "gas", "plant_nh4", "plant_no3", "respired")
-TURNED = slice(FLOWS.index("nitritation"), FLOWS.index("nitratation") + 1)
 
 
 @dataclass
@@ -178,8 +178,10 @@ def hour(y: Array, c: Step, h_last: Array, used: Array) -> tuple[Array, Array]:
     breath = c.breath + c.breath_n * out
     want = c.crowd * breath + used * (c.k_breath / np.maximum(o2, c.least) + c.one)
     o2[:] = gas.oxygen_root(o2 + c.o2_in, c.o2_gain, want, c.k_breath)
-    np.divide(breath * o2, c.k_breath + o2, out=respired)
-    most = caps * speeds(y, c, h_last)
+    airless = c.k_breath / (c.k_breath + o2)
+    np.subtract(breath, breath * airless, out=respired)
+    speed = speeds(y, c, h_last)
+    most = caps * speed
     # first step with plants competing for ammonium
     b = c.one + c.demand / (c.k_uptake + tan + no3)
     s = tan + freed
@@ -196,10 +198,12 @@ def hour(y: Array, c: Step, h_last: Array, used: Array) -> tuple[Array, Array]:
     np.maximum(made - kept, c.none, out=lost)
     np.divide(kept, b, out=no3)
     np.subtract(kept, no3, out=up)
-    # what they turn over is what they grow on
-    caps *= nitrifier.grown(c.grow * c.now[TURNED] / caps, caps * c.per_cap, c.decay)
+    # from the pools, not from what was turned over: of a tiny capacity that is all rounding
+    pools = y[FOODS]
+    caps *= nitrifier.grown(c.grow * speed * pools / (c.half + pools), caps * c.per_cap, c.decay)
     bacterial = st.ALK["ammonification"] * freed + st.ALK["nitritation"] * f1
     alk += bacterial + st.ALK["plant_nh4"] * nh4 + st.ALK["plant_no3"] * up + st.ALK["denitrification"] * lost
-    # CO2 relaxes exactly towards what air, breath and the bacteria's acid make of it
-    co2[:] = gas.relaxed_co2(co2, c.co2_in + respired * CO2_PER_O2, c.co2_out, bacterial)
+    # CO2 relaxes exactly towards what air, breath, decay without oxygen and the bacteria's acid make of it
+    supply = c.co2_in + respired * CO2_PER_O2 + airless * airless * freed * st.FERMENTED_CO2
+    co2[:] = gas.relaxed_co2(co2, supply, c.co2_out, bacterial)
     return protons(y, c.day, h_last), O2_1 * f1 + O2_2 * f2

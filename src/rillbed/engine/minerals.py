@@ -13,6 +13,7 @@ from rillbed.engine.hourly import Day
 from rillbed.engine.result import Array
 from rillbed.engine.state import MINERALS, S
 from rillbed.engine.world import World
+from rillbed.science import uptake
 
 Asks = list[tuple[Array, Array]]  # per planting: gain nothing would hold back, nitrogen wanted, g
 
@@ -20,9 +21,11 @@ Asks = list[tuple[Array, Array]]  # per planting: gain nothing would hold back, 
 def asked(w: World, today: date) -> Asks:
     """Give each planting's potential gain and nitrogen demand for the day, g."""
     light, air = monthly(w.loop.light_mol, today), monthly(w.loop.air_c, today)
+    edges = [facts.choice(f"plant.acid_{edge}_ph") for edge in ("stops", "full")]
+    sound = uptake.acid_factor.inner(w.y[S.ALK], *edges)
     gains = []
     for bed in w.beds:
-        gain = plants.potential(bed, air, light, w.p["dm_gain"])
+        gain = sound * plants.potential(bed, air, light, w.p["dm_gain"])
         gains.append((gain, plants.demand(bed, "n", gain, w.p)))
     return gains
 

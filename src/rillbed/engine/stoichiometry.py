@@ -41,6 +41,7 @@ def compositions() -> dict[str, dict[str, float]]:
         "organic_n": {"n": 1, "o2": O2_NH3},
         "organic_c": {"c": 1, "o2": O2_C},
         "co2": {"c": 1},
+        "methane": {"c": 1, "o2": 2 * _O2 / MOLAR_G["c"]},
         "o2": {"o2": -1},
         "alkalinity": {"charge": -1},
         "water": {"water": 1},
@@ -56,6 +57,8 @@ def processes() -> dict[str, dict[str, float]]:
     """Coefficients of each process; minerals in feed, plants and sludge are 'bound', N there is organic."""
     n = MOLAR_G["n"]
     carbon = O2_N2 / O2_C
+    rotten = facts.choice("breath.carbon_per_n") * MOLAR_G["c"] / n
+    methane = rotten * O2_C / (2 * _O2 / MOLAR_G["c"])  # takes along the oxygen nobody used
     table: dict[str, dict[str, float]] = {
         "nitritation": {"tan": -1, "no2": 1, "o2": -(O2_NH3 - O2_NO2), "alkalinity": -2 / n},
         "nitratation": {"no2": -1, "no3": 1, "o2": -O2_NO2},
@@ -63,6 +66,8 @@ def processes() -> dict[str, dict[str, float]]:
         "ammonification": {"organic_n": -1, "tan": 1, "alkalinity": 1 / n},
         "plant_nh4": {"tan": -1, "organic_n": 1, "alkalinity": -1 / n},
         "plant_no3": {"no3": -1, "organic_n": 1, "o2": O2_NH3, "alkalinity": 1 / n},
+        # what goes with each gram of nitrogen set free where there is no oxygen
+        "fermentation": {"organic_c": -rotten, "co2": rotten - methane, "methane": methane},
         "respiration": {"organic_c": -1 / O2_C, "co2": 1 / O2_C, "o2": -1},
         "evaporation": {"water": -1, "vapour": 1},
     }
@@ -91,6 +96,9 @@ ALK = {name: row.get("alkalinity", 0.0) for name, row in processes().items()}
 
 O2_USE = {name: -row.get("o2", 0.0) for name, row in processes().items()}
 """g of oxygen used per gram of each process."""
+
+FERMENTED_CO2 = processes()["fermentation"]["co2"] / MOLAR_G["c"]
+"""mol of CO2 that comes with each gram of nitrogen set free where there is no oxygen."""
 
 EQ_PER_G = {"n_nh4": _eq("tan", "n"), "n_no3": _eq("no3", "n"), **{ion: _eq(ion, ion) for ion in IONS}}
 """Alkalinity (eq) brought by one gram of each ion when its partner is carbonate or hydroxide."""

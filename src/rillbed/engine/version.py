@@ -1,3 +1,3 @@
 """The model version: part of every seed and digest."""
 
-MODEL_VERSION = "2"
+MODEL_VERSION = "3"

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from rillbed.science.arrays import Array, array, plain
-from rillbed.science.checks import AIR_C, AMOUNT, POSITIVE, checked
+from rillbed.science.checks import AIR_C, AMOUNT, ANY, PH, POSITIVE, checked
 
 
 @checked(mass_g_m2=AMOUNT, canopy_g_m2_day=AMOUNT, relative_per_day=AMOUNT, days=AMOUNT)
@@ -147,6 +147,31 @@ def temperature_factor(temp_c: ArrayLike, base_c: ArrayLike, best_c: ArrayLike, 
     power = np.log(2.0) / np.log(top / best)
     x = (np.clip(t - low, 0.0, top) / best) ** power
     return plain(np.where((t > low) & (t < array(ceiling_c)), np.maximum(x * (2.0 - x), 0.0), 0.0))
+
+
+@checked(alkalinity_eq_m3=ANY, stops_ph=PH, full_ph=PH)
+def acid_factor(alkalinity_eq_m3: ArrayLike, stops_ph: ArrayLike, full_ph: ArrayLike) -> Array:
+    """Return the share of growth and uptake that acid water leaves: none at `stops_ph`, all from `full_ph` up.
+
+    Parameters
+    ----------
+    alkalinity_eq_m3 : array_like
+        Alkalinity, eq/m3, any sign; below zero it is the strong acid in excess, and that sets the pH.
+    stops_ph, full_ph : array_like
+        Edges, below 5 where bicarbonate no longer counts; stops < full.
+
+    Notes
+    -----
+    Source: shape after the flowing solutions of Islam, Edwards & Asher 1980, Plant and Soil 54:339-357, where roots
+    were hurt below about pH 4; the straight line in the acid is a model choice.
+
+    Examples
+    --------
+    >>> [round(float(acid_factor(a, 4.0, 5.0)), 2) for a in (1.0, -0.05, -0.2)]
+    [1.0, 0.56, 0.0]
+    """
+    most, some = 10.0 ** (3.0 - array(stops_ph)), 10.0 ** (3.0 - array(full_ph))
+    return plain(np.clip((most + array(alkalinity_eq_m3)) / (most - some), 0.0, 1.0))
 
 
 @checked(light_mol_m2_day=AMOUNT, best_mol_m2_day=POSITIVE)
