@@ -27,7 +27,7 @@ def stages(
     ready = Band(*(quantile(done, ahead.weights, q) / DAYS_PER_WEEK for q in (0.1, 0.5, 0.9)))
     nursery = max(crop_of(name).nursery_days or 0.0 for name in crops) / DAYS_PER_WEEK
     picked = min(crop_of(name).first_harvest_days_min or life_days(crop_of(name)) for name in crops) / DAYS_PER_WEEK
-    wait = facts.value("size.lot_weeks")
+    wait = facts.value("size.lot_days") / DAYS_PER_WEEK
     first = max(1, round(facts.value("start.first_fish_share") * fish_count))
     half = min(max(0, round(fish_count / 2.0) - first), fish_count - first)
     found = [
