@@ -10,6 +10,8 @@ from datetime import date
 from enum import Enum
 from typing import Any
 
+from pydantic import BaseModel
+
 
 def plain(value: object) -> Any:
     """Turn records, dates and numbers into JSON types; figures keep six digits, infinity and NaN become null.
@@ -26,6 +28,8 @@ def plain(value: object) -> Any:
     """
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
         return {field.name: plain(getattr(value, field.name)) for field in dataclasses.fields(value)}
+    if isinstance(value, BaseModel):
+        return plain(value.model_dump(mode="json"))
     if isinstance(value, Enum):
         return value.name.lower()
     if value is None or isinstance(value, str | bool | int):

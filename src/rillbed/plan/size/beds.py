@@ -82,9 +82,13 @@ def balance_g_day(bed_m2: float, per_m2: Square, per_feed: Band) -> Band:
 
 
 def usual_crops(air_c: Sequence[float], bed_kind: str, many: int) -> tuple[str, ...]:
-    """Give the easy crops that suit most months of the year at a place, best first."""
+    """Give the easy leafy crops that suit most months of the year at a place, best first.
+
+    Herbs are left out: a portion of them is a pinch, and fills nobody.
+    """
     seasons: Counter[str] = Counter()
     for air in air_c:
         if air > facts.value("size.growing_c"):
-            seasons.update(easiest_in_season(air, many, {bed_kind}))
+            easy = easiest_in_season(air, 2 * many, {bed_kind})
+            seasons.update([name for name in easy if not facts.crops()[name].crop_group.startswith("herb")][:many])
     return tuple(name for name, _ in seasons.most_common(many))

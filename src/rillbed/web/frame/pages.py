@@ -79,6 +79,12 @@ PAGES = (
         "M4 7h9M17 7h3M15 5v4M4 17h3M11 17h9M9 15v4",
     ),
     Page(
+        "size",
+        "Size a loop",
+        "How big a loop should be, from appetite, space or fish",
+        "M4 20V4h16M4 20h16V8M8 20v-4M12 20v-6M16 20v-4M20 4l-7 7M13 7v4h4",
+    ),
+    Page(
         "sources",
         "Sources",
         "Every figure behind the answers, with its source and grade",

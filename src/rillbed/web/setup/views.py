@@ -23,6 +23,7 @@ from rillbed.web.setup.fresh import BLANK, fresh
 from rillbed.web.setup.page import Section, sections
 from rillbed.web.setup.refill import filled_from
 from rillbed.web.setup.unasked import carry
+from rillbed.web.size.form import taken
 
 CHANGED = "Somebody changed the set-up while you were typing. Yours is kept below; save again to put it in its place."
 
@@ -36,7 +37,10 @@ def setup(request: HttpRequest) -> HttpResponse:
 
 
 def setup_new(request: HttpRequest) -> HttpResponse:
-    """Show the form of one more loop; store a filled one."""
+    """Show the form of one more loop, as it was sized if that is asked for; store a filled one."""
+    sized = taken(request.GET.dict(), clock.now().date()) if request.method == "GET" else None
+    if sized is not None:
+        return _page(request, None, fresh(clock.now().date()) | filled_from(sized), (), {}, sized)
     return _setup(request, None)
 
 

@@ -1,0 +1,1 @@
+"""Size a loop: for those who have none yet."""

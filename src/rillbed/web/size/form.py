@@ -1,0 +1,126 @@
+"""What sizing asks: all in the address, so that an answer can be sent to somebody."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from rillbed import facts
+from rillbed.garden.errors import GardenError
+from rillbed.garden.system import System
+from rillbed.plan.size import Wish, size
+from rillbed.web.setup.fields import Field, Options
+from rillbed.web.setup.measures import kept, number
+from rillbed.web.setup.questions import PLACES
+
+Typed = Mapping[str, str]
+
+STARTS = {
+    "appetite": "Appetite",
+    "space": "Space",
+    "fish": "Fish",
+}
+GROUNDS = (("soil", "soil or a ground floor"), ("concrete", "concrete on soil"), ("upper", "a room is below it"))
+BEDS = (("media", "filled with a medium"), ("raft", "raft"), ("nft", "pipes"))
+YES_NO = (("", "no, new to it"), ("1", "years of practice, alarms"))
+SHELF = (("", "yes, from the shelf"), ("1", "no, feed alone"))
+
+
+def _species() -> Options:
+    return sorted(((key, row.common_name) for key, row in facts.species().items()), key=lambda pair: pair[1])
+
+
+def _towns() -> Options:
+    return sorted(((key, f"{t.name}, {t.country}") for key, t in facts.towns().items()), key=lambda pair: pair[1])
+
+
+def _media() -> Options:
+    return [("", "not chosen yet"), *((key, row.name) for key, row in facts.media().items())]
+
+
+FIRST = {
+    "appetite": (
+        Field("greens_week", "Greens, portions a week", "number", help="A portion is about 80 g."),
+        Field("fish_month", "Fish, portions a month", "number"),
+        Field("floor_m2", "Floor there is", "number", measure="area", help="Empty if there is plenty."),
+    ),
+    "space": (Field("floor_m2", "Floor there is", "number", measure="area", help="Paths included."),),
+    "fish": (
+        Field("fish_count", "Fish you would like to keep", "number"),
+        Field("floor_m2", "Floor there is", "number", measure="area", help="Empty if there is plenty."),
+    ),
+}
+WHERE = (
+    Field("town", "Nearest town", "choice", _towns, help="Pick the one whose winter is like yours."),
+    Field("place", "The beds stand", "choice", lambda: PLACES),
+    Field("species", "Fish", "choice", _species),
+    Field("bed_kind", "Kind of bed", "choice", lambda: BEDS),
+    Field("ground", "It stands on", "choice", lambda: GROUNDS),
+)
+MORE = (
+    Field("heater_set_c", "Heated to", "number", measure="temperature", help="Empty: no heater."),
+    Field("medium", "Medium", "choice", _media),
+    Field("seasoned", "Kept fish before?", "choice", lambda: YES_NO, help="Beginners keep half as many in a tank."),
+    Field("feed_only", "Iron, potassium, calcium added?", "choice", lambda: SHELF),
+    Field("source_na_mg_l", "Sodium of the tap water", "number", measure="mg_l"),
+    Field("kwh_price", "Price of a kWh", "number", help="In your money; empty leaves it out."),
+    Field("feed_price_kg", "Price of a kg of feed", "number"),
+)
+NUMBERS = (
+    "greens_week", "fish_month", "fish_count", "floor_m2", "heater_set_c", "source_na_mg_l", "kwh_price",
+    "feed_price_kg",
+)  # fmt: skip
+CHOICES = ("place", "species", "bed_kind", "ground")
+
+
+def fields(start: str) -> tuple[Field, ...]:
+    """Give every field of the form for one way to start."""
+    return (*FIRST[start], *WHERE, *MORE)
+
+
+def fresh(start: str) -> dict[str, str]:
+    """Return what the form starts with: a median home unit."""
+    first = {
+        "appetite": {"greens_week": "14", "fish_month": "4"},
+        "space": {"floor_m2": "8"},
+        "fish": {"fish_count": "20"},
+    }
+    return first[start] | {"place": "greenhouse", "species": "nile_tilapia", "bed_kind": "media", "ground": "soil"}
+
+
+def wish_of(start: str, typed: Typed) -> Wish:
+    """Read the form.
+
+    Raises
+    ------
+    GardenError
+        For the first value that cannot be.
+    """
+    data: dict[str, Any] = {name: typed[name] for name in CHOICES if typed.get(name)}
+    asked = {field.name: field for field in fields(start)}
+    for name in NUMBERS:
+        text = typed.get(name, "").strip()
+        if not text or name not in asked:
+            continue
+        if asked[name].measure:
+            data[name] = kept(name, asked[name].measure, typed)
+        else:
+            data[name] = number(name, text)
+    town = typed.get("town", "")
+    if town not in facts.towns():
+        raise GardenError("town", town, "choose one from the list")
+    where = facts.towns()[town]
+    data |= {"town": town, "latitude_deg": where.latitude_deg, "longitude_deg": where.longitude_deg}
+    data |= {"elevation_m": max(where.elevation_m, 0.0), "medium": typed.get("medium") or None}
+    data |= {"seasoned": typed.get("seasoned") == "1", "supplements": typed.get("feed_only") != "1"}
+    return Wish(**{"species": "", **data})
+
+
+def taken(typed: Typed, on: date) -> System | None:
+    """Give the loop chosen among those of an address, None where none is asked for or the address is no longer good."""
+    try:
+        options = size(wish_of(typed.get("start", ""), typed), on).options if typed.get("take") else ()
+    except (GardenError, KeyError):
+        return None
+    return next((option.system for option in options if option.code == typed.get("take")), None)

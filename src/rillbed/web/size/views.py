@@ -1,0 +1,45 @@
+"""Asking for a size and showing the answer; nothing is stored."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from rillbed.garden.errors import GardenError
+from rillbed.plan.size import size
+from rillbed.web import clock
+from rillbed.web.log import form as forms
+from rillbed.web.size.form import FIRST, MORE, STARTS, WHERE, fields, fresh, wish_of
+from rillbed.web.size.page import page
+
+
+@require_safe
+def size_a_loop(request: HttpRequest) -> HttpResponse:
+    """Ask for appetite, space or fish; with an answer in the address, show loops side by side."""
+    typed = request.GET.dict()
+    start = typed.get("start", "") if typed.get("start") in STARTS else "appetite"
+    problems: dict[str, str] = {}
+    shown = None
+    if typed.get("show"):
+        try:
+            shown = page(size(wish_of(start, typed), clock.now().date()))
+        except GardenError as error:
+            known = {field.name for field in fields(start)}
+            named = error.field if error.field in known else ""
+            problems = {named: forms.sentence(error) if named else str(error)}
+    else:
+        typed = fresh(start) | typed
+    query = request.GET.copy()
+    context = {
+        "starts": [(key, title, key == start) for key, title in STARTS.items()],
+        "start": start,
+        "first": forms.bound(FIRST[start], typed, problems),
+        "where": forms.bound(WHERE, typed, problems),
+        "more": forms.bound(MORE, typed, problems),
+        "opened": any(typed.get(field.name) for field in MORE),
+        "problem": problems.get("", ""),
+        "page": shown,
+        "query": query.urlencode(),
+    }
+    return render(request, "size/size.html", context, status=400 if problems else 200)
