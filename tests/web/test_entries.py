@@ -37,6 +37,7 @@ TYPED = {
     "topped_up": ({"volume": "15", "source": "rain", "treated": "1"}, "Topped up 15 L of rain water"),
     "temperature": ({"value": "71", "unit": "degF", "where": "water"}, "Water temperature 71"),
     "reading": ({"quantity": "oxygen", "value": "6.8", "unit": "mg/L", "basis": ""}, "Oxygen 6.8 mg/L"),
+    "upkeep": ({"job": "wash_screen", "name": "inlet"}, "Look at the screen, wash it if half covered (inlet)"),
     "cleaned": ({"what": "bed", "fraction": "0.5"}, "Cleaned bed, 5 parts in 10"),
     "equipment_stopped": ({"equipment": "pump", "name": ""}, "Pump stopped"),
     "equipment_started": ({"equipment": "pump", "name": ""}, "Pump runs again"),

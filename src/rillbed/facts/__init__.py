@@ -12,6 +12,7 @@ from rillbed.facts.figures import fact as fact
 from rillbed.facts.figures import facts as facts
 from rillbed.facts.figures import series as series
 from rillbed.facts.figures import value as value
+from rillbed.facts.jobs import upkeep as upkeep
 from rillbed.facts.living import crops as crops
 from rillbed.facts.living import species as species
 from rillbed.facts.loops import feed_rate_bands as feed_rate_bands

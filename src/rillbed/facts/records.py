@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from rillbed.facts.climate import Month as Month
 from rillbed.facts.climate import Town as Town
 from rillbed.facts.figures import Fact as Fact
+from rillbed.facts.jobs import UpkeepJob as UpkeepJob
 from rillbed.facts.living import Crop as Crop
 from rillbed.facts.living import Species as Species
 from rillbed.facts.loops import FeedRateBand as FeedRateBand

@@ -33,4 +33,5 @@ def _supply(value: str) -> str:
 
 
 SupplyId = Annotated[str, AfterValidator(_supply)]
+JobId = Annotated[str, _known("job", lambda: facts.upkeep(), "job of upkeep")]
 TownId = Annotated[str, _known("town", lambda: facts.towns(), "town")]

@@ -27,6 +27,7 @@ PAYLOADS: dict[str, type[Frozen]] = {
     "water_changed": payloads.WaterChanged,
     "topped_up": payloads.ToppedUp,
     "cleaned": payloads.Cleaned,
+    "upkeep": payloads.Upkeep,
     "outage": payloads.Outage,
     "spray": payloads.Spray,
     "observation": payloads.Observation,

@@ -8,7 +8,7 @@ from pydantic import AfterValidator, AwareDatetime, Field, model_validator
 
 from rillbed.garden.base import Amount, Frozen
 from rillbed.garden.errors import GardenError
-from rillbed.garden.known import CropId, FeedId, SpeciesId, SupplyId
+from rillbed.garden.known import CropId, FeedId, JobId, SpeciesId, SupplyId
 from rillbed.garden.system import System
 
 
@@ -197,6 +197,14 @@ class Cleaned(Frozen):
 
     what: Label
     fraction: Annotated[float, Field(gt=0, le=1)] = 1.0
+
+
+class Upkeep(Frozen):
+    """A job of upkeep was done; `name` tells several of one kind apart."""
+
+    job: JobId
+    name: str = ""
+    text: Text = ""
 
 
 class FeedChanged(Frozen):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rillbed import facts
 from rillbed.garden import payloads as p
 from rillbed.garden.base import Amount, Frozen
 from rillbed.garden.log import LogEntry
@@ -79,6 +80,9 @@ def _rest(payload: Frozen) -> str:
         case p.Cleaned():
             part = "" if payload.fraction == 1 else f", {number(10 * payload.fraction)} parts in 10"
             return f"Cleaned {payload.what}{part}"
+        case p.Upkeep():
+            named = f" ({payload.name})" if payload.name else ""
+            return f"{facts.upkeep()[payload.job].name}{named}" + (f". {payload.text}" if payload.text else "")
         case p.FeedChanged():
             return f"Feed from now on: {_plain(payload.feed)}"
         case p.EquipmentStopped():

@@ -37,6 +37,11 @@ TITLES: dict[str, str] = {
 }
 
 REASONS: dict[str, str] = {
+    "upkeep.never": "The log does not say when it was done. Once within {days:count day}, and it is known.",
+    "upkeep.usual": "Last on {last:day}. By practice every {low} to {high} days.",
+    "upkeep.fed": "{grams:g} of feed since {last:day}.",
+    "upkeep.own_days": "Your own {times} gaps: most between {low} and {high} days.",
+    "upkeep.own_feed": "Your own {times} gaps: most between {low:g} and {high:g} of feed, at what you feed now.",
     # verdicts
     "verdict.act": "{count:count thing} to do today, the most urgent first.",
     "verdict.urgent": "Something needs you now: start at the top.",
@@ -193,6 +198,10 @@ CAUTIONS: dict[str, str] = {
     "salt.plain": "Salt without iodide or anti-caking agents.",
     "salt.parts": "Dissolve it first and give it in three parts over the day, not beside the fish.",
     "salt.plants": "Strawberries and beans suffer first. Salt only leaves with the water you change.",
+    "upkeep.unplug": "Unplug first. Never one hand in the water and the other on a plug.",
+    "upkeep.third": "Never more than a third of what holds bacteria within two weeks, and never with tap water.",
+    "upkeep.switch": "If it does not trip, or does not hold, leave it off and call an electrician; air for the fish first.",
+    "upkeep.electrician": "Anything scorched, cracked or wet inside is for a licensed electrician. Do not open it.",
     "electricity": "Dry hands, mains through a residual-current switch, drip loop in every cable.",
 }
 

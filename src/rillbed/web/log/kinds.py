@@ -255,6 +255,16 @@ KINDS = (
     ),
     Kind("reading", "Read by meter or at a shop", "Water", _reading),
     Kind("cleaned", "Cleaned", "Upkeep", _cleaned),
+    Kind(
+        "upkeep",
+        "A job of upkeep",
+        "Upkeep",
+        lambda _: (
+            _chosen("job", "Which", [(key, job.name) for key, job in facts.upkeep().items()]),
+            Field("name", "Which one, if there are several"),
+            Field("text", "In your words", "words"),
+        ),
+    ),
     Kind("equipment_stopped", "Something stopped", "Upkeep", _equipment),
     Kind("equipment_started", "It runs again", "Upkeep", _equipment),
     Kind(

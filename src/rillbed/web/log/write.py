@@ -22,6 +22,7 @@ from rillbed.garden.system import System
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import needs_loop
+from rillbed.web.frame.pages import PAGES
 from rillbed.web.log import form
 from rillbed.web.log.chains import chain_of
 from rillbed.web.log.correct import kept, kit_of
@@ -32,6 +33,7 @@ from rillbed.web.water.when import TYPED, moment
 from rillbed.words.happened import happened
 
 Typed = Mapping[str, str]
+PLACES = frozenset(page.address for page in PAGES)  # where a "done" may lead back to
 
 
 @needs_loop
@@ -60,14 +62,15 @@ def done(request: HttpRequest, loop: Loop) -> HttpResponse:
             raise ValueError
     except ValueError:
         return HttpResponse("done: needs uuid, kind and payload (JSON)\n", status=400, content_type="text/plain")
+    back = typed.get("back", "") if typed.get("back") in PLACES else "today"
     if LogRow.objects.filter(loop=loop, uuid=key).exists():
-        return redirect("today")
+        return redirect(back)
     # Only what the form of the job asks for takes the place of what was advised.
     state = _state(loop)
     every = found.fields(state)
     fields = tuple(one for one in every if one.name in typed)
     told = form.read(found.key, fields, typed, state.system, base, shown=every)
-    return _write(request, loop, state, found, typed, told.payload, told.problems, "today")
+    return _write(request, loop, state, found, typed, told.payload, told.problems, back)
 
 
 def _write(

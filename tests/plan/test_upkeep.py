@@ -1,0 +1,128 @@
+"""Upkeep: windows from the table, from the loop's own gaps, and what a loop has at all."""
+
+from datetime import UTC, date, datetime, time, timedelta
+from uuid import NAMESPACE_URL, uuid5
+
+import pytest
+
+from rillbed import facts
+from rillbed.garden.log import LogEntry
+from rillbed.garden.system import System
+from rillbed.plan.upkeep import upkeep
+
+START = date(2031, 3, 1)
+FEED = next(iter(facts.feeds()))
+
+
+def system(**more) -> System:
+    return System.make(
+        {
+            "name": "Made-up loop", "latitude_deg": -34.0, "place": "greenhouse", "started_on": START,
+            "startup_path": "running", "tanks": [{"name": "tank", "volume_l": 900}],
+            "beds": [{"name": "gravel", "kind": "media", "area_m2": 2.0}],
+        }
+        | more
+    )  # fmt: skip
+
+
+def entry(on: date, kind: str, payload: dict) -> LogEntry:
+    at = datetime.combine(on, time(8), UTC)
+    return LogEntry.make(
+        {"uuid": uuid5(NAMESPACE_URL, f"{on} {kind} {payload}"), "at": at, "kind": kind, "payload": payload}
+    )
+
+
+def fish(on: date = START) -> LogEntry:
+    return entry(
+        on, "fish_in", {"group": "g", "species": "nile_tilapia", "count": 20, "mean_weight": {"value": 50, "unit": "g"}}
+    )
+
+
+def done(job: str, *days: int) -> list[LogEntry]:
+    return [entry(START + timedelta(days=d), "upkeep", {"job": job}) for d in days]
+
+
+def job(calendar, name):
+    return next((j for j in calendar.jobs if j.job == name), None)
+
+
+def names(*args, **more) -> set[str]:
+    return {j.job for j in upkeep(system(**more), list(args), START + timedelta(days=30)).jobs}
+
+
+def test_a_loop_gets_only_jobs_it_has():
+    assert "check_siphon" in names()
+    assert not {"look_fish", "wash_screen", "battery_test", "drain_solids", "check_heater", "calibrate_meter"} & names()
+    raft = [{"name": "raft", "kind": "raft", "area_m2": 2.0}]
+    assert {"look_fish", "wash_screen", "drain_solids"} <= names(fish(), beds=raft)
+    assert "check_siphon" not in names(fish(), beds=raft)
+    assert "check_heater" in names(heater_set_c=24.0)
+
+
+def test_nothing_known_is_due_within_its_own_time():
+    on = START + timedelta(days=30)
+    found = job(upkeep(system(), [], on), "clean_pump")
+    assert found.last is None
+    assert (found.first, found.latest) == (on, on + timedelta(days=60))
+    assert found.why[0].code == "upkeep.never"
+
+
+def test_the_table_counts_from_the_last_time():
+    row = facts.upkeep()["clean_pump"]
+    found = job(upkeep(system(), done("clean_pump", 5, 40), START + timedelta(days=50)), "clean_pump")
+    assert found.last == START + timedelta(days=40)
+    assert found.first == found.last + timedelta(days=round(row.days_low))
+    assert found.latest == found.last + timedelta(days=round(row.days_high))
+
+
+def test_four_gaps_of_its_own_say_more_than_the_table():
+    found = job(upkeep(system(), done("clear_roots", 0, 20, 42, 61, 82), START + timedelta(days=90)), "clear_roots")
+    assert found.why[0].code == "upkeep.own_days"
+    assert found.first == START + timedelta(days=82 + 19)
+    assert found.latest == START + timedelta(days=82 + 22)
+
+
+def test_a_job_that_follows_feed_comes_sooner_when_more_is_fed():
+    log = [fish()]
+    for day in range(60):
+        grams = 40 if day < 40 else 80
+        log.append(
+            entry(
+                START + timedelta(days=day),
+                "feeding",
+                {"amount": {"value": grams, "unit": "g"}, "feed": next(iter(facts.feeds()))},
+            )
+        )
+    log += done("wash_screen", 5, 15, 25, 35, 45)
+    found = job(upkeep(system(), log, START + timedelta(days=59)), "wash_screen")
+    assert found.why[0].code == "upkeep.own_feed"
+    # 400 g to 600 g a gap, by hand; at 80 g a day that is 5 days and a bit
+    assert found.first == START + timedelta(days=45 + 5)
+    assert found.first <= START + timedelta(days=59)  # overdue now
+    assert found.why[1].code == "upkeep.fed"
+    assert found.why[1].values["grams"] == pytest.approx(14 * 80.0)
+
+
+def test_a_bed_that_was_cleaned_counts():
+    log = [entry(START + timedelta(days=9), "cleaned", {"what": "gravel", "fraction": 0.5})]
+    assert job(upkeep(system(), log, START + timedelta(days=20)), "clean_bed").last == START + timedelta(days=9)
+
+
+def test_a_job_that_is_taken_back_or_lies_ahead_does_not_count():
+    later = done("clean_pump", 40)
+    assert job(upkeep(system(), later, START + timedelta(days=30)), "clean_pump").last is None
+
+
+def test_parts_age():
+    log = done("new_pump", 1)
+    parts = {p.job: p for p in upkeep(system(), log, START + timedelta(days=30)).parts}
+    assert parts["new_pump"].state(START + timedelta(days=30)) == "good"
+    assert parts["new_pump"].state(START + timedelta(days=1000)) == "ageing"
+    assert parts["new_pump"].state(START + timedelta(days=3000)) == "old"
+    assert parts["air_membranes"].state(START) == "unknown"
+
+
+def test_every_job_takes_time_and_has_an_order():
+    for row in facts.upkeep().values():
+        assert 0.0 < row.days_low <= row.days_high
+        assert row.minutes > 0.0
