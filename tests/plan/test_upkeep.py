@@ -34,7 +34,7 @@ def entry(on: date, kind: str, payload: dict) -> LogEntry:
 
 def fish(on: date = START) -> LogEntry:
     return entry(
-        on, "fish_in", {"group": "g", "species": "nile_tilapia", "count": 20, "mean_weight": {"value": 50, "unit": "g"}}
+        on, "fish_in", {"group": "g", "species": "nile_tilapia", "count": 20, "weight": {"value": 50, "unit": "g"}}
     )
 
 

@@ -14,11 +14,14 @@ from rillbed.draw.spec import (
     NitrogenFlow,
     Room,
     Series,
+    Span,
     Table,
     TableRow,
     View,
+    Weeks,
 )
 from rillbed.draw.table import table
+from rillbed.draw.weeks import weeks
 
 __all__ = [
     "Chart",
@@ -30,13 +33,16 @@ __all__ = [
     "NitrogenFlow",
     "Room",
     "Series",
+    "Span",
     "Table",
     "TableRow",
     "View",
+    "Weeks",
     "dots",
     "flow",
     "line_chart",
     "room",
     "table",
     "twenty",
+    "weeks",
 ]

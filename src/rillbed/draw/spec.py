@@ -187,3 +187,25 @@ class Table:
 
     headers: tuple[str, ...]
     rows: tuple[TableRow, ...] = field(default=())
+
+
+@dataclass(frozen=True)
+class Span:
+    """One row of a calendar: an I-bar from ``first`` to ``last``, a hollow square where they are one day."""
+
+    label: str
+    first: date
+    last: date
+    value: str = ""
+
+
+@dataclass(frozen=True)
+class Weeks:
+    """Jobs on an axis of dates that begins with ``today``; what lies before it or after ``days`` is cut there."""
+
+    summary: str
+    today: date
+    days: int
+    spans: tuple[Span, ...]
+    today_label: str = "today"
+    months: tuple[str, ...] = Chart.months

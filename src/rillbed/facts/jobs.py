@@ -17,6 +17,8 @@ class UpkeepJob(Row):
 
     Attributes
     ----------
+    short : str
+        Its name in a drawing.
     needs : str
         What a loop must have for it.
     days_low, days_high : float
@@ -32,6 +34,7 @@ class UpkeepJob(Row):
     """
 
     name: str
+    short: str
     needs: Needs
     days_low: float
     days_high: float

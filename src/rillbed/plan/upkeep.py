@@ -18,6 +18,7 @@ from rillbed.plan.advice import Reason
 
 OWN_TIMES = 3  # so many gaps of its own say more than the table
 AHEAD_DAYS = 42
+WEEK_DAYS = 7
 MEAN_DAYS = 14  # feed of the last fortnight is that of the coming one
 CLEANED = {"screen": "wash_screen", "filter": "drain_solids", "pump": "clean_pump"}
 
@@ -80,8 +81,13 @@ class Calendar:
     parts: tuple[Part, ...]
 
     def this_week(self) -> tuple[Job, ...]:
-        """Give the jobs whose time begins within seven days."""
-        return tuple(job for job in self.jobs if job.first <= self.on + timedelta(days=6))
+        """Give the jobs whose time begins within seven days; of those never logged only what cannot wait."""
+        end = self.on + timedelta(days=WEEK_DAYS - 1)
+        return tuple(job for job in self.jobs if job.latest <= end or (job.last is not None and job.first <= end))
+
+    def unknown(self) -> tuple[Job, ...]:
+        """Give the jobs the log does not know, and that can wait."""
+        return tuple(job for job in self.jobs if job.last is None and job not in self.this_week())
 
 
 def upkeep(system: System, entries: Sequence[LogEntry], on: date) -> Calendar:

@@ -15,6 +15,7 @@ urlpatterns = [
     path("", include("rillbed.web.setup.urls")),
     path("", include("rillbed.web.startup.urls")),
     path("", include("rillbed.web.size.urls")),
+    path("", include("rillbed.web.upkeep.urls")),
     path("", include("rillbed.web.water.urls")),
     path("", include("rillbed.web.log.urls")),
     path("", include("rillbed.web.loops.urls")),

@@ -200,7 +200,7 @@ CAUTIONS: dict[str, str] = {
     "salt.plants": "Strawberries and beans suffer first. Salt only leaves with the water you change.",
     "upkeep.unplug": "Unplug first. Never one hand in the water and the other on a plug.",
     "upkeep.third": "Never more than a third of what holds bacteria within two weeks, and never with tap water.",
-    "upkeep.switch": "If it does not trip, or does not hold, leave it off and call an electrician; air for the fish first.",
+    "upkeep.switch": "If it does not trip or hold, leave it off and call an electrician. Air for the fish first.",
     "upkeep.electrician": "Anything scorched, cracked or wet inside is for a licensed electrician. Do not open it.",
     "electricity": "Dry hands, mains through a residual-current switch, drip loop in every cable.",
 }

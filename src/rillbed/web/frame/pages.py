@@ -67,6 +67,12 @@ PAGES = (
         "M4 12h5M9 12l7-7h4M9 12l7 7h4M17 2l3 3-3 3M17 16l3 3-3 3",
     ),
     Page(
+        "upkeep",
+        "Upkeep",
+        "Pumps, siphons, screens, solids: what is due and when",
+        "M14 6a4 4 0 0 0 5 5l-9 9-3-3 9-9a4 4 0 0 0-2-2zM5 19l2 2",
+    ),
+    Page(
         "trust",
         "Trust",
         "How good this loop’s forecasts have been",

@@ -1,0 +1,1 @@
+"""Upkeep: what keeps pumps, pipes and beds going, and when."""
