@@ -87,7 +87,8 @@ class Chart:
     ``unit`` is written once, top left ("Nitrite, mg/L as N"); ``summary`` becomes the accessible name. ``table`` is the
     id of the page's table whose rows carry ``data-x`` (days since ``first_day``) for the read-out; empty for none.
     ``today`` None leaves the flag out. ``lowest`` is the least value the axis must show; None lets the data decide.
-    ``least_span`` keeps a small change small: the axis covers at least as much, in its unit.
+    ``least_span`` keeps a small change small: the axis covers at least as much, in its unit. ``day_label`` counts days
+    from the first ("day 30") in place of dates.
     """
 
     unit: str
@@ -103,6 +104,7 @@ class Chart:
     lowest: float | None = 0.0
     least_span: float = 0.0
     nothing: str = "Nothing to draw yet"
+    day_label: str = ""
 
     def days(self) -> list[date]:
         """Every day the chart mentions, ascending, without repeats."""

@@ -16,6 +16,7 @@ urlpatterns = [
     path("", include("rillbed.web.startup.urls")),
     path("", include("rillbed.web.size.urls")),
     path("", include("rillbed.web.upkeep.urls")),
+    path("", include("rillbed.web.teach.urls")),
     path("", include("rillbed.web.water.urls")),
     path("", include("rillbed.web.log.urls")),
     path("", include("rillbed.web.loops.urls")),

@@ -91,6 +91,12 @@ PAGES = (
         "M4 20V4h16M4 20h16V8M8 20v-4M12 20v-6M16 20v-4M20 4l-7 7M13 7v4h4",
     ),
     Page(
+        "teach",
+        "Teach",
+        "The same model as a lesson: slide, print, share",
+        "M3 8l9-4 9 4-9 4zM7 10v5c3 2 7 2 10 0v-5M21 8v6",
+    ),
+    Page(
         "sources",
         "Sources",
         "Every figure behind the answers, with its source and grade",
