@@ -14,7 +14,7 @@ from rillbed.web.forecasts.models import StoredForecast
 from rillbed.web.log.models import Keeper, LogRow, Loop
 
 ROWS = {"uuid", "key"}  # what in an address names a row
-OPEN = {"health", "sign-in", "first-account", "enter", "lesson-shared"}
+OPEN = {"health", "sign-in", "first-account", "enter", "lesson-shared", "service-worker", "manifest", "offline"}
 
 
 def addresses(found=None) -> Iterator[URLPattern]:

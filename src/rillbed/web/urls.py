@@ -19,6 +19,7 @@ urlpatterns = [
     path("", include("rillbed.web.teach.urls")),
     path("", include("rillbed.web.water.urls")),
     path("", include("rillbed.web.log.urls")),
+    path("", include("rillbed.web.offline.urls")),
     path("", include("rillbed.web.loops.urls")),
     path("", include("rillbed.web.trouble.urls")),
     path("", include("rillbed.web.trust.urls")),

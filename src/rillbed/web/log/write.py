@@ -28,6 +28,7 @@ from rillbed.web.log.chains import chain_of
 from rillbed.web.log.correct import kept, kit_of
 from rillbed.web.log.kinds import Kind, kind_of
 from rillbed.web.log.models import LogRow, Loop
+from rillbed.web.offline.late import made
 from rillbed.web.water import sheet
 from rillbed.web.water.when import TYPED, moment
 from rillbed.words.happened import happened
@@ -83,8 +84,10 @@ def _write(
     problems: dict[str, str],
     back: str,
 ) -> HttpResponse:
+    if LogRow.objects.filter(loop=loop, uuid=_uuid(typed)).exists():
+        return redirect(back)  # sent again: it arrived the first time
     try:
-        at = moment(state.system, typed["at"]) if typed.get("at") else clock.now()
+        at = moment(state.system, typed["at"]) if typed.get("at") else made(typed) or clock.now()
     except GardenError as error:
         problems["at"] = form.sentence(error)
     if not problems:
@@ -100,7 +103,7 @@ def _write(
             worker.wake()
             return redirect(back)
     shown = dict(typed)
-    if back == "today":
+    if "payload" in typed:
         # The job's own form shows only what is likely to differ; the page shows all of it.
         shown = form.filled(found.fields(state), payload, state.system) | shown
     return _page(request, state, found, shown, problems, back=back)
@@ -118,8 +121,8 @@ def _page(
         "at": typed.get("at") or clock.local(state.system, clock.now()).strftime(TYPED),
         "at_problem": problems.get("at", ""),
         "uuid": typed.get("uuid") or uuid4(),
-        "hidden": [(name, typed[name]) for name in ("kind", "payload") if back == "today" and name in typed],
-        "action": reverse("done") if back == "today" else reverse("log-add", args=[found.key]),
+        "hidden": [(name, typed[name]) for name in ("kind", "payload", "back") if "payload" in typed and name in typed],
+        "action": reverse("done") if "payload" in typed else reverse("log-add", args=[found.key]),
         "back": back,
     }
     return render(request, "log/entry.html", context, status=400 if problems else 200)

@@ -23,7 +23,8 @@ from rillbed.web import bridge, clock
 from rillbed.web.charts import Figure, figures
 from rillbed.web.forecasts import store, worker
 from rillbed.web.frame.loops import needs_loop
-from rillbed.web.log.models import Loop
+from rillbed.web.log.models import LogRow, Loop
+from rillbed.web.offline.late import MADE, made
 from rillbed.web.water import sheet
 from rillbed.web.water.findings import findings
 from rillbed.web.water.when import TYPED, moment
@@ -42,12 +43,16 @@ def water(request: HttpRequest, loop: Loop) -> HttpResponse:
         return _page(request, loop, system, {}, {})
     filled = {name: request.POST.getlist(name) for name in request.POST}
     try:
-        at = moment(system, request.POST.get("at", ""))
+        at = (
+            moment(system, typed) if (typed := request.POST.get("at", "")) else made(request.POST.dict()) or clock.now()
+        )
         key = UUID(request.POST.get("uuid", ""))
     except ValueError as error:
         return _page(request, loop, system, filled, {"": str(error)})
     try:
         found = sheet.entries(system, filled, sheet=key, at=at, author=request.user.get_username())
+        if MADE in request.POST and LogRow.objects.filter(loop=loop, uuid__in=[one.uuid for one in found]).exists():
+            return redirect("today")  # it waited on a phone and was sent twice
         bridge.add(loop, *found)
     except sheet.Refused as refused:
         return _page(request, loop, system, filled, refused.problems)
