@@ -22,6 +22,7 @@ __all__ = [
     "MODEL_VERSION",
     "SALTS",
     "Budget",
+    "Forecast",
     "Posterior",
     "ahead",
     "alkalinity_marks",

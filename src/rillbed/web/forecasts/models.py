@@ -47,3 +47,16 @@ class StoredFit(models.Model):
 
     def __str__(self) -> str:
         return f"fit of {self.loop} on {self.on}"
+
+
+class StoredAhead(models.Model):
+    """The near part of a loop's last forecast, with its members: what pages ask questions of their own."""
+
+    loop = models.OneToOneField(Loop, on_delete=models.CASCADE, primary_key=True, related_name="ahead")
+    on = models.DateField()
+    upto = models.BigIntegerField()
+    made_with = models.CharField(max_length=64)
+    data = models.BinaryField()
+
+    def __str__(self) -> str:
+        return f"forecast of {self.loop} about {self.on}"

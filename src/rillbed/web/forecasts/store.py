@@ -22,7 +22,7 @@ from rillbed.plan.carry import Carried, carried
 from rillbed.plan.outlook import Outlook, outlook
 from rillbed.plan.today import today
 from rillbed.web import bridge, clock
-from rillbed.web.forecasts import fits
+from rillbed.web.forecasts import ahead, fits
 from rillbed.web.forecasts.codec import freeze, thaw
 from rillbed.web.forecasts.models import StoredForecast
 from rillbed.web.log.models import LogRow, Loop
@@ -168,6 +168,7 @@ def _answer(loop: Loop, log: list[LogEntry], on: date, upto: int, budget: Budget
         _fits[loop.pk] = ran.posterior
         fits.keep(loop, ran.posterior, upto, made_with())
     run, known = ran.forecast, ran.known
+    ahead.keep(loop, run, on, upto, made_with(budget))
     begin = max(run.start, on - timedelta(days=BACK_DAYS))
     # Counted from today, so that a line always has a point on it.
     begin += timedelta(days=(on - begin).days % EVERY_DAYS)
