@@ -16,7 +16,7 @@ from rillbed.words.phrases import CAUTIONS as SHARED_CAUTIONS
 from rillbed.words.phrases import REASONS as SHARED
 
 SOURCE = "".join(path.read_text() for path in sorted(Path(rillbed.plan.doses.__path__[0]).glob("*.py")))
-PREFIXES = r"\"((?:doses|refuse|not|instead|expect)\.[a-z0-9_]+)\""
+PREFIXES = r"\"((?:added|doses|refuse|not|instead|expect)\.[a-z0-9_]+)\""
 
 
 def test_every_code_has_its_sentence_and_no_sentence_is_left_over():

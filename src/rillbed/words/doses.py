@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from rillbed import facts, words
 from rillbed.plan.advice import Reason
-from rillbed.plan.doses import DosePlan, Refusal, Step
+from rillbed.plan.doses import Added, DosePlan, Refusal, Step
 from rillbed.words.doses_phrases import CAUTIONS, REASONS
 from rillbed.words.numbers import NBSP, amount, filled, listed, number
 
@@ -103,6 +103,44 @@ def _dissolve(item: Step, litres: float) -> str:
     if solid:
         return f"Stir it into {amount(litres, 'L')} of water and pour the milk where water moves: it dissolves slowly."
     return f"Dissolve it in {amount(litres, 'L')} of water first."
+
+
+@dataclass(frozen=True)
+class AddedWords:
+    """What one dose would do, in words."""
+
+    headline: str
+    lines: tuple[str, ...]
+    care: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+def added(found: Added) -> AddedWords:
+    """Put what a dose would do into words."""
+    lines = []
+    if found.ph_before is not None and found.ph_settled is not None and found.ph_at_once is not None:
+        ph = [number(band.middle, 3) for band in (found.ph_before, found.ph_at_once, found.ph_settled)]
+        lines.append(f"pH goes from about {ph[0]} to {ph[1]} at once, and to {ph[2]} once the air has evened it out.")
+    elif found.ph_before is not None:
+        lines.append("Measure pH an hour later: in this water it cannot be foretold.")
+    if found.alkalinity_meq_l is not None:
+        after = found.alkalinity_meq_l
+        lines.append(f"Alkalinity is then {number(after.low)} to {amount(after.high, 'meq/L')}.")
+    if found.adds_mg_l:
+        brought = listed(f"{words.quantity(name)} {amount(value, 'mg/L')}" for name, value in found.adds_mg_l.items())
+        lines.append(f"It brings {brought}.")
+    if found.fine and found.most_g < 1e5:
+        lines.append(f"One day allows {amount(found.most_g, 'g')}.")
+    care = [*reasons(found.reasons)]
+    if found.refused is not None:
+        care += [*reasons(found.refused.why), *reasons(found.refused.instead)]
+    what = f"{amount(found.grams, 'g', 3)} of {words.supply(found.substance)}"
+    return AddedWords(
+        f"{what}: {'within what one day allows' if found.fine else 'not so'}.",
+        tuple(lines),
+        tuple(care),
+        tuple(caution(code) for code in found.cautions),
+    )
 
 
 def rest(found: DosePlan, shown_days: int) -> str:

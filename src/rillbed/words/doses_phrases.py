@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 REASONS: dict[str, str] = {
+    # so many grams of one thing
+    "added.unknown": "Neither pH nor alkalinity was read lately, so what it does to pH cannot be said.",
+    "added.too_fast": "Too much at once: in {share:futures} pH moves by more than {cap}. One day allows {most:g}.",
+    "added.too_much": "It brings {mg_l:mg/L} of {element}; one day, and what plants bear, allow {most:g} of it.",
     # why this much
     "doses.base": "The water needs {wanted:meq/L} more alkalinity. As {supply} it goes in over {days:count day}, "
     "so that pH moves by no more than {cap} in a day.",

@@ -8,10 +8,11 @@ from rillbed.engine import Forecast
 from rillbed.garden.system import System
 from rillbed.plan.advice import Reason
 from rillbed.plan.doses import acid, base, change, chlorine, iron, limits, media, mix, salt
+from rillbed.plan.doses.added import Added, added
 from rillbed.plan.doses.answer import KINDS, DosePlan, Goal, Refusal, Step
 from rillbed.plan.doses.water import Contradiction, Samples, Water, samples
 
-__all__ = ["KINDS", "DosePlan", "Goal", "Refusal", "Samples", "Step", "Water", "plan"]
+__all__ = ["KINDS", "Added", "DosePlan", "Goal", "Refusal", "Samples", "Step", "Water", "added", "plan"]
 
 Answer = DosePlan | Refusal
 
