@@ -18,6 +18,8 @@ urlpatterns = [
     path("", include("rillbed.web.upkeep.urls")),
     path("", include("rillbed.web.teach.urls")),
     path("", include("rillbed.web.water.urls")),
+    path("", include("rillbed.web.dosing.urls")),
+    path("", include("rillbed.web.source_water.urls")),
     path("", include("rillbed.web.log.urls")),
     path("", include("rillbed.web.offline.urls")),
     path("", include("rillbed.web.loops.urls")),

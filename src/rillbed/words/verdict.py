@@ -8,10 +8,14 @@ from dataclasses import dataclass
 
 from rillbed import facts, units, words
 from rillbed.plan.advice import Reason
+from rillbed.plan.verdict import LEVELS as LADDER
 from rillbed.plan.verdict import Band, Verdict
 from rillbed.words.numbers import amount, filled, listed, number
 from rillbed.words.verdict_phrases import BEYOND, INSIDE, LEVELS, NAMES, REASONS, WHOM
 
+ORDER_OF = {level: place for place, level in enumerate(LADDER)}
+MODEL = "model"  # nobody read or said it: the members alone speak
+LIKELY = 0.1  # less is not worth a sentence: nobody read it, and it is asked for anyway
 SHOWN = {"degC": "°C", "1/day": "a day"}
 EVENTS = {"acid": "acid", "change": "a water change"}
 
@@ -57,7 +61,7 @@ def band(found: Band) -> BandWords:
     """Put one band into words."""
     return BandWords(
         name=NAMES[found.code],
-        level=LEVELS[found.level],
+        level=_level(found),
         reading=_reading(found),
         limit=_limit(found),
         chance=_chance(found),
@@ -98,14 +102,30 @@ def figure(value: float, unit: str) -> str:
 
 
 def _headline(found: Verdict) -> str:
-    first = found.first
-    if not any(item.applies for item in found.bands):
+    """Say what is worst among what was read; what was not read is only ever asked for."""
+    shown = [item for item in found.bands if item.applies]
+    if not shown:
         return "Nothing is known of the water yet."
-    if first is None:
-        return "Nothing read so far is out of place."
-    others = sum(item.level == first.level and item.applies for item in found.bands) - 1
+    read = [item for item in shown if item.basis != MODEL]
+    out = [item for item in read if item.level != "safe"]
+    guessed = [NAMES[item.code] for item in shown if item.basis == MODEL and item.chance("act") >= LIKELY]
+    unread = f" Not read, and perhaps out of place: {listed(guessed)}." if guessed else ""
+    if not out:
+        return ("Nothing read so far is out of place." if read else "Nothing was read lately.") + unread
+    first = max(out, key=lambda item: ORDER_OF[item.level])
+    others = sum(item.level == first.level for item in out) - 1
     also = "" if others < 1 else f", and {others} more"
-    return f"{NAMES[first.code]}: {LEVELS[first.level]}{also}."
+    return f"{NAMES[first.code]}: {LEVELS[first.level]}{also}.{unread}"
+
+
+def _level(found: Band) -> str:
+    """Say where it stands; of what was not read only how likely it is out of place."""
+    if found.basis != MODEL or found.level == "safe":
+        return LEVELS[found.level]
+    share = found.chance(found.level)
+    if share < LIKELY:
+        return "not read; probably fine"
+    return f"not read; {words.chance(share)} {LEVELS[found.level]}"
 
 
 def _reading(found: Band) -> str:

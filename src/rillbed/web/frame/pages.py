@@ -55,6 +55,12 @@ PAGES = (
         "M20 12a8 8 0 1 1-2.5-5.8M20 3v4h-4M12 8v4l3 2",
     ),
     Page(
+        "dosing",
+        "Doses",
+        "How much of what gets there safely, and what it does",
+        "M9 3h6M10 3v6l-5 9a2 2 0 0 0 2 3h10a2 2 0 0 0 2-3l-5-9V3M7 15h10",
+    ),
+    Page(
         "log",
         "Log",
         "Everything that happened; correct it or take it back",

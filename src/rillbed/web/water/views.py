@@ -21,12 +21,13 @@ from rillbed.plan.answers import Today
 from rillbed.plan.outlook import Outlook
 from rillbed.web import bridge, clock
 from rillbed.web.charts import Figure, figures
-from rillbed.web.forecasts import store, worker
+from rillbed.web.forecasts import ahead, store, worker
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.log.models import LogRow, Loop
 from rillbed.web.offline.late import MADE, made
 from rillbed.web.water import sheet
-from rillbed.web.water.findings import findings
+from rillbed.web.water.expected import expected
+from rillbed.web.water.judged import judged
 from rillbed.web.water.when import TYPED, moment
 
 SENT = "This sheet was saved already with other readings. Nothing was changed; save once more to add these, too."
@@ -85,7 +86,8 @@ def _page(
         "problem": problems.get("", ""),
         "said": f"{words.day(on)}, {clock.local(system, now):%H:%M}",
         "source_water": bool(filled.get("source_water")),
-        "findings": findings(state, answer.today),
+        "expected": expected(answer.today),
+        "judged": judged(bridge.first_system(log), log, ahead.ahead_of(loop, on, store.made_with()), answer.today, on),
         "charts": _charts(answer.outlook, state, on) if answer.outlook else [],
     }
     return render(request, "water/water.html", context, status=400 if problems else 200)

@@ -1,0 +1,1 @@
+"""The dosing bench: what gets there safely, and what so much of something would do."""

@@ -1,0 +1,27 @@
+"""What the forecast expects of each quantity, in the order of safety; folded away, so that it sways no eye."""
+
+from __future__ import annotations
+
+from rillbed.draw.table import span
+from rillbed.garden.quantities import QUANTITIES
+from rillbed.plan.answers import Today
+
+# Quantity -> column of the glance; oxygen, poisons, pH, plants.
+ORDER = {
+    "oxygen": "o2_min_mg_l", "tan": "tan_mg_l", "no2": "no2_mg_l", "ph": "ph", "alkalinity": "alkalinity_meq_l",
+    "no3": "no3_mg_l", "k": "k_mg_l", "ca": "ca_mg_l", "fe": "fe_mg_l",
+}  # fmt: skip
+
+
+def expected(told: Today | None) -> list[tuple[str, str]]:
+    """Give name and expected range of every quantity the forecast knows."""
+    out = []
+    for quantity, column in ORDER.items():
+        band = told.glance.get(column) if told is not None else None
+        if band is None:
+            continue
+        row = QUANTITIES[quantity]
+        when = "at dawn" if quantity == "oxygen" else "tonight"
+        text = f"{span(band.low, band.high, 1 if quantity == 'ph' else 2)} {row.unit}".strip()
+        out.append((row.name if row.name == "pH" else row.name.capitalize(), f"{text} {when}"))
+    return out
