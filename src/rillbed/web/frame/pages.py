@@ -55,6 +55,12 @@ PAGES = (
         "M20 12a8 8 0 1 1-2.5-5.8M20 3v4h-4M12 8v4l3 2",
     ),
     Page(
+        "oxygen",
+        "Oxygen",
+        "How long fish last when the air stops, what to do, and the heat ahead",
+        "M6 15a4 4 0 1 0 .1 0zM15 5a3 3 0 1 0 .1 0zM17 14a2 2 0 1 0 .1 0z",
+    ),
+    Page(
         "dosing",
         "Doses",
         "How much of what gets there safely, and what it does",

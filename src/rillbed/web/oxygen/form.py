@@ -1,0 +1,62 @@
+"""What may be typed: the water now, and the air of the days ahead."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from rillbed.garden.errors import GardenError
+from rillbed.web.setup.fields import Field
+from rillbed.web.setup.measures import kept, number
+
+MOST_DAYS = 14
+FIELDS = (
+    Field("temp", "Water now", "number", measure="temperature", help="Empty: as read today, else as forecast."),
+    Field("oxygen", "Oxygen now", "number", unit="mg/L", help="Empty: as read today, else as forecast."),
+    Field(
+        "ahead",
+        "Air of the days ahead, °C",
+        "words",
+        help="One day a line or by commas: 31, or lowest and highest, 22-34.",
+    ),
+)
+
+
+def temp_of(typed: Mapping[str, str]) -> float | None:
+    """Water temperature as typed, degC."""
+    return kept("temp", "temperature", typed)
+
+
+def oxygen_of(typed: Mapping[str, str]) -> float | None:
+    """Oxygen as typed, mg/L."""
+    text = typed.get("oxygen", "").strip()
+    return number("oxygen", text) if text else None
+
+
+def ahead_of(typed: Mapping[str, str]) -> tuple[float | tuple[float, float], ...]:
+    """Read the days ahead: a mean each, or lowest and highest.
+
+    Raises
+    ------
+    GardenError
+        For a day that is neither, or too many of them.
+
+    Examples
+    --------
+    >>> ahead_of({"ahead": "31, 22-34"})
+    (31.0, (22.0, 34.0))
+    """
+    out: list[float | tuple[float, float]] = []
+    for item in filter(None, (part.strip() for part in re.split(r"[\n,;]+", typed.get("ahead", "")))):
+        found = re.fullmatch(
+            r"(-?\d+(?:\.\d+)?)(?:\s*(?:-|–|:|to|bis|\s)\s*(-?\d+(?:\.\d+)?))?", item.replace("°C", "")
+        )
+        if found is None:
+            raise GardenError("ahead", item, "write a mean such as 31, or lowest and highest such as 22-34")
+        low, high = float(found[1]), found[2]
+        out.append(low if high is None else (min(low, float(high)), max(low, float(high))))
+        if not all(-40.0 <= end <= 60.0 for end in (low, float(high or low))):
+            raise GardenError("ahead", item, "must be from -40 to 60 °C")
+    if len(out) > MOST_DAYS:
+        raise GardenError("ahead", len(out), f"at most {MOST_DAYS} days")
+    return tuple(out)
