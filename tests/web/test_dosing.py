@@ -66,7 +66,7 @@ class Pages(TestCase):
         self.read("tan", 0.0, 0.1, basis="n")
         page = self.page("/doses", goal="raise_ph", target="6.8", show="1")
         assert "Raise pH." in page
-        step = re.search(r'<form id="dose-1".*?</form>', page, re.S)
+        step = re.search(r'<form id="dose-d-1".*?</form>', page, re.S)
         assert step
         told = dict(re.findall(r'name="(\w+)" value="([^"]*)"', step[0].replace("&quot;", "'")))
         told["payload"] = told["payload"].replace("'", '"')
@@ -84,7 +84,7 @@ class Pages(TestCase):
         self.read("tan", 2.0, 4.0, basis="n")
         page = self.page("/doses", goal="raise_ph", show="1")
         assert "Do not do it." in page
-        assert 'form="dose-1"' not in page
+        assert 'form="dose-d-1"' not in page
 
     def test_what_was_read_just_now_counts_for_the_answer(self) -> None:
         self.fish()
@@ -97,11 +97,11 @@ class Pages(TestCase):
         typed = {"goal": "add", "what": "potassium_bicarbonate", "ph": "7", "alkalinity": "4", "tan": "0", "show": "1"}
         fine = self.page("/doses", grams="3", **typed)
         assert "within what one day allows" in fine
-        assert 'form="dose-1"' in fine
+        assert 'form="dose-d-1"' in fine
         much = self.page("/doses", grams="3000", **typed)
         assert "not so" in much
         assert "Too much at once" in much
-        assert 'form="dose-1"' not in much
+        assert 'form="dose-d-1"' not in much
         assert "Do not do it" in self.page("/doses", **(typed | {"what": "vinegar", "grams": "10"}))
 
     def test_what_cannot_be_is_said_at_its_field_and_kept(self) -> None:

@@ -19,6 +19,7 @@ urlpatterns = [
     path("", include("rillbed.web.teach.urls")),
     path("", include("rillbed.web.water.urls")),
     path("", include("rillbed.web.dosing.urls")),
+    path("", include("rillbed.web.nutrients.urls")),
     path("", include("rillbed.web.oxygen.urls")),
     path("", include("rillbed.web.source_water.urls")),
     path("", include("rillbed.web.log.urls")),

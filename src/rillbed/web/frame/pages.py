@@ -55,6 +55,12 @@ PAGES = (
         "M20 12a8 8 0 1 1-2.5-5.8M20 3v4h-4M12 8v4l3 2",
     ),
     Page(
+        "nutrients",
+        "Nutrients",
+        "What runs short next, what to add, and what leaves show",
+        "M12 21v-9M12 12c0-4 3-7 8-7 0 5-3 8-8 7zM12 15c0-3-2-5-6-5 0 4 2 6 6 5z",
+    ),
+    Page(
         "oxygen",
         "Oxygen",
         "How long fish last when the air stops, what to do, and the heat ahead",

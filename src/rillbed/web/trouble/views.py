@@ -13,6 +13,7 @@ from django.urls import reverse
 from rillbed.facts import trouble as table
 from rillbed.garden.errors import GardenError
 from rillbed.garden.log import LogEntry
+from rillbed.plan.elements.symptoms import seen_of
 from rillbed.plan.trouble import Case, triage
 from rillbed.plan.trouble.sheet import sheet
 from rillbed.web import bridge, clock
@@ -48,6 +49,7 @@ def trouble(request: HttpRequest, loop: Loop) -> HttpResponse:
         "seen": asking.said(seen),
         "answer": answer(found, seen),
         "query": list(seen.items()),
+        "leaves": urlencode(seen_of(seen)),
     }
     return render(request, "trouble/trouble.html", context)
 
