@@ -60,3 +60,43 @@ class StoredAhead(models.Model):
 
     def __str__(self) -> str:
         return f"forecast of {self.loop} about {self.on}"
+
+
+class StoredPlan(models.Model):
+    """The last planting plan of a loop and its room by week; a plan is no fact, what happened stands in the log."""
+
+    loop = models.OneToOneField(Loop, on_delete=models.CASCADE, primary_key=True, related_name="plan")
+    on = models.DateField()
+    upto = models.BigIntegerField()
+    made_with = models.CharField(max_length=64)
+    edits = models.PositiveIntegerField(default=0)
+    made_at = models.DateTimeField()
+    plan = models.JSONField(null=True)
+    room = models.JSONField(null=True)
+    crop = models.CharField(max_length=64, blank=True)
+    problem = models.TextField(blank=True)
+
+    def __str__(self) -> str:
+        return f"plan of {self.loop} on {self.on}"
+
+
+class PlanLine(models.Model):
+    """A line of the plan that somebody wants as it is; dropped ones stay, with who made them."""
+
+    loop = models.ForeignKey(Loop, on_delete=models.CASCADE, related_name="plan_lines")
+    key = models.UUIDField(unique=True)
+    crop = models.CharField(max_length=64)
+    bed = models.CharField(max_length=80)
+    on = models.DateField()
+    count = models.PositiveIntegerField()
+    author = models.CharField(max_length=150)
+    made_at = models.DateTimeField()
+    dropped = models.BooleanField(default=False)
+
+    class Meta:
+        """In the order of their days."""
+
+        ordering = ("on", "pk")
+
+    def __str__(self) -> str:
+        return f"{self.count} {self.crop} in {self.bed} on {self.on}"

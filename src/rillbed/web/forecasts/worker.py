@@ -1,23 +1,27 @@
-"""The one worker beside the pages: it works out what is out of date, so that no page waits for a long run."""
+"""The worker beside the pages: it works out what is out of date, so that no page waits for a long run.
+
+Planting plans have a thread of their own: they take ten seconds, and a new reading must not wait behind one.
+"""
 
 from __future__ import annotations
 
 import logging
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
 
 from django.db import close_old_connections, connection
 
 from rillbed.garden.errors import GardenError
 from rillbed.web import bridge, clock
-from rillbed.web.forecasts import store
+from rillbed.web.forecasts import plans, store
 from rillbed.web.log.models import Loop
 
 LOOK_S = 60.0  # a new day begins without anybody pressing anything
 log = logging.getLogger(__name__)
 _wake = threading.Event()
+_plan_now = threading.Event()
 _running: threading.Thread | None = None
 
 
@@ -27,6 +31,7 @@ def start() -> None:
     if not running():
         _running = threading.Thread(target=_work, name="forecasts", daemon=True)
         _running.start()
+        threading.Thread(target=_plan, name="plans", daemon=True).start()
 
 
 def running() -> bool:
@@ -37,6 +42,11 @@ def running() -> bool:
 def wake() -> None:
     """Tell the worker that something changed."""
     _wake.set()
+
+
+def plan_again() -> None:
+    """Tell the thread of the plans that a line was added or dropped."""
+    _plan_now.set()
 
 
 def wait_for(loop: Loop, on: date, seconds: float) -> bool:
@@ -60,7 +70,19 @@ def catch_up() -> None:
                 store.work_out(loop, on)
         except store.Overtaken:
             continue
+        _plan_now.set()
         return
+
+
+def plan_up() -> None:
+    """Work out every planting plan that is older than its forecast."""
+    for loop in Loop.objects.order_by("pk"):
+        try:
+            on = clock.today(bridge.standing_system(loop))
+        except GardenError:
+            continue
+        if store.is_fresh(loop, on) and not plans.is_fresh(loop, on):
+            plans.work_out(loop, on)
 
 
 def _behind() -> Iterator[tuple[Loop, date]]:
@@ -74,15 +96,23 @@ def _behind() -> Iterator[tuple[Loop, date]]:
 
 
 def _work() -> None:
+    _again(_wake, catch_up, "forecast failed")
+
+
+def _plan() -> None:
+    _again(_plan_now, plan_up, "plan failed")
+
+
+def _again(asked: threading.Event, do: Callable[[], None], failed: str) -> None:
     while True:
-        _wake.wait(LOOK_S)
-        _wake.clear()
+        asked.wait(LOOK_S)
+        asked.clear()
         try:
             close_old_connections()
-            catch_up()
+            do()
         except Exception:
             # One bad loop or a locked file must not end the worker; the page shows the age of what it has.
-            log.exception("forecast failed")
+            log.exception(failed)
             time.sleep(1.0)
         finally:
             connection.close()

@@ -55,6 +55,12 @@ PAGES = (
         "M20 12a8 8 0 1 1-2.5-5.8M20 3v4h-4M12 8v4l3 2",
     ),
     Page(
+        "beds",
+        "Beds",
+        "What grows where, room over the year, what to sow, set out and pick",
+        "M3 10h18v8H3zM7 10V6M12 10V4M17 10V6M5 18v2M19 18v2",
+    ),
+    Page(
         "nutrients",
         "Nutrients",
         "What runs short next, what to add, and what leaves show",

@@ -1,0 +1,61 @@
+"""A line of the plan by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date
+
+from rillbed import facts
+from rillbed.garden.errors import GardenError
+from rillbed.garden.system import System
+from rillbed.plan.beds.answers import Lock
+from rillbed.web.setup.fields import Field, Options
+from rillbed.web.setup.measures import whole
+
+MOST = 10_000
+
+
+def _crops() -> Options:
+    return sorted(((key, row.common_name) for key, row in facts.crops().items()), key=lambda pair: pair[1])
+
+
+def _bed(system: System) -> Field:
+    return Field("bed", "Bed", "choice", lambda: [(bed.name, bed.name) for bed in system.beds])
+
+
+FIELDS: tuple[Field | Callable[[System], Field], ...] = (
+    Field("crop", "Crop", "choice", _crops),
+    _bed,
+    Field("on", "Set out on", "date"),
+    Field("count", "Plants", "whole"),
+)
+
+
+def fields_of(typed: Mapping[str, str], system: System, today: date) -> tuple[Lock | None, dict[str, str]]:
+    """Read a line; give it, or what is wrong by field."""
+    problems: dict[str, str] = {}
+    crop, bed = typed.get("crop", ""), typed.get("bed", "")
+    if crop not in facts.crops():
+        problems["crop"] = "Choose one from the list."
+    if bed not in {one.name for one in system.beds}:
+        problems["bed"] = "Choose one of the beds."
+    on = today
+    try:
+        on = date.fromisoformat(typed.get("on", ""))
+    except ValueError:
+        problems["on"] = "Needs a date such as 2031-05-22."
+    if on < today:
+        problems["on"] = f"Must not be before today, {today}."
+    count = 0
+    try:
+        count = whole("count", typed.get("count", ""))
+    except GardenError as error:
+        problems["count"] = error.allowed[:1].upper() + error.allowed[1:] + "."
+    if "count" not in problems and not 1 <= count <= MOST:
+        problems["count"] = f"Must be from 1 to {MOST}."
+    if not problems:
+        row, place = facts.crops()[crop], next(one for one in system.beds if one.name == bed)
+        room = int(place.area_m2 * row.spacing_max_plants_m2)
+        if count > room:
+            problems["count"] = f"{bed} holds at most {room} of these, as close as they may stand."
+    return (None, problems) if problems else (Lock(crop, bed, on, count), {})

@@ -1,0 +1,264 @@
+"""The beds as a page: this week, what grows, room over the year, the plan, what was picked."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import nan
+from uuid import NAMESPACE_URL, UUID, uuid5
+
+from django.utils.safestring import SafeString, mark_safe
+
+from rillbed import draw, facts, words
+from rillbed.garden.state import LoopState
+from rillbed.garden.system import System
+from rillbed.plan.beds.answers import Batch, Line, PlantingPlan, Week
+from rillbed.plan.beds.harvest import CropYield, Harvest
+from rillbed.plan.beds.year import RoomWeek
+from rillbed.web.forecasts.plans import Planned
+from rillbed.web.log.models import Loop
+from rillbed.words import beds as said
+from rillbed.words.numbers import amount, number
+
+SHOWN_WEEKS, AHEAD_DAYS = 8, 120
+TRAY = "tray"
+
+
+@dataclass(frozen=True)
+class Job:
+    """One thing to do this week, with the entry it writes, or a door to the form that asks for more."""
+
+    when: str
+    title: str
+    why: tuple[str, ...]
+    cautions: tuple[str, ...]
+    kind: str
+    payload: str
+    uuid: UUID
+    door: str
+
+
+@dataclass(frozen=True)
+class WeekShown:
+    """One week of the plan."""
+
+    title: str
+    lines: tuple[str, ...]
+    budget: str
+
+
+@dataclass(frozen=True)
+class BatchShown:
+    """One batch of the plan with its reasons, and what keeping it as it is would send."""
+
+    text: str
+    why: tuple[str, ...]
+    crop: str
+    bed: str
+    on: str
+    count: int
+    key: UUID
+    can_keep: bool
+    locked: bool
+
+
+@dataclass(frozen=True)
+class Page:
+    """Everything the template shows."""
+
+    verdict: str
+    notes: tuple[str, ...]
+    jobs: tuple[Job, ...]
+    beds: tuple[tuple[str, str, tuple[str, ...]], ...]
+    calendar: SafeString | None
+    room: SafeString | None
+    room_rows: tuple[tuple[str, ...], ...]
+    room_title: str
+    weeks: tuple[WeekShown, ...]
+    batches: tuple[BatchShown, ...]
+    served: tuple[str, ...]
+    refused: tuple[str, ...]
+    changes: tuple[str, ...]
+    seeds: tuple[tuple[str, str], ...]
+    harvest: tuple[tuple[str, ...], ...]
+    harvest_lines: tuple[str, ...]
+    age: str
+    wants: bool
+
+
+def page(system: System, state: LoopState, planned: Planned, picked: Harvest, loop: Loop, on: date) -> Page:
+    """Lay out the beds of a loop on a day."""
+    plan = planned.plan
+    return Page(
+        verdict=_verdict(plan, planned, system, on),
+        notes=() if plan is None else said.summary(plan),
+        jobs=() if plan is None else tuple(_job(line, plan, state, loop, on) for line in _this_week(plan, on)),
+        beds=tuple(_bed(system, state, name) for name in [bed.name for bed in system.beds]),
+        calendar=_calendar(state, plan, on),
+        room=_room(planned.room, system, planned.crop, on),
+        room_rows=tuple(_room_row(week) for week in planned.room),
+        room_title="" if not planned.crop else f"in square metres of {said.crop(planned.crop)}",
+        weeks=() if plan is None else tuple(map(_week, plan.weeks[:SHOWN_WEEKS])),
+        batches=() if plan is None else tuple(_batch(item, on) for item in plan.batches if item.firm),
+        served=() if plan is None else tuple(said.served(item) for item in plan.wishes),
+        refused=() if plan is None else tuple(said.reason(item) for item in plan.refused),
+        changes=() if plan is None else said.changes(plan.changes),
+        seeds=() if plan is None else tuple((said.crop(name), f"{count}") for name, count in plan.seeds.items()),
+        harvest=tuple(_picked(item) for item in picked.crops),
+        harvest_lines=_sums(picked),
+        age=_age(planned),
+        wants=system.household is None,
+    )  # fmt: skip
+
+
+def _verdict(plan: PlantingPlan | None, planned: Planned, system: System, on: date) -> str:
+    if not system.beds:
+        return "No bed is set up."
+    if system.household is None:
+        return "Say what your household eats, and a plan is made."
+    if plan is None:
+        return planned.problem or "The plan is being worked out."
+    week = _this_week(plan, on)
+    if not week:
+        return "Nothing to sow, set out or pick this week."
+    by = {what: sum(1 for line in week if line.what == what) for what in ("sow", "transplant", "pick")}
+    verbs = ("sow", "set out", "pick")
+    told = [f"{count} to {verb}" for count, verb in zip(by.values(), verbs, strict=True) if count]
+    return f"This week: {words.listed(told)}."
+
+
+def _this_week(plan: PlantingPlan, on: date) -> list[Line]:
+    end = on + timedelta(days=6)
+    return [line for week in plan.weeks[:2] for line in week.lines if line.firm and line.on <= end]
+
+
+def _job(line: Line, plan: PlantingPlan, state: LoopState, loop: Loop, on: date) -> Job:
+    batch = next((b for b in plan.batches if (b.crop, b.bed) == (line.crop, line.bed)), None)
+    why = () if batch is None else tuple(said.reason(item) for item in batch.why)
+    cautions = () if batch is None else tuple(said.reason(item) for item in batch.cautions)
+    count = max(1, round(line.count))
+    kind, payload, door = "planted", {"crop": line.crop, "count": count, "bed": line.bed}, ""
+    if line.what == "sow":
+        payload = {"crop": line.crop, "count": count, "tray": TRAY, "stage": "seed"}
+    elif line.what == "transplant" and any(tray.crop == line.crop and tray.standing for tray in state.trays.values()):
+        tray = next(t for t in state.trays.values() if t.crop == line.crop and t.standing)
+        payload |= {"from_tray": tray.tray or TRAY}
+    elif line.what == "pick":
+        kind, door = "picked", "picked"
+    key = uuid5(NAMESPACE_URL, f"rillbed plan {loop.pk} {line.what} {line.crop} {line.bed} {line.on}")
+    when = "Today" if line.on <= on else words.day(line.on)
+    return Job(when, said.line(line), why, cautions, kind, json.dumps(payload), key, door)
+
+
+def _bed(system: System, state: LoopState, name: str) -> tuple[str, str, tuple[str, ...]]:
+    bed = next(one for one in system.beds if one.name == name)
+    stand = [one for one in state.plantings.values() if one.standing and one.bed == name]
+    used = sum(one.count / facts.crops()[one.crop].spacing_default_plants_m2 for one in stand)
+    lines = tuple(
+        f"{one.count} {said.crop(one.crop)}, since {words.day(system.day_of(one.planted_at))}" for one in stand
+    )
+    return name, f"{number(min(used, 99.0))} of {amount(bed.area_m2, 'm²')} taken", lines or ("Nothing grows here.",)
+
+
+def _calendar(state: LoopState, plan: PlantingPlan | None, on: date) -> SafeString | None:
+    """Draw what grows and what is planned, a bar from setting out to the last picking."""
+    spans = []
+    if plan is not None:
+        end = on + timedelta(days=AHEAD_DAYS)
+        for item in sorted(plan.batches, key=lambda one: (one.bed, one.plant_on)):
+            if item.firm and item.plant_on <= end:
+                label = f"{said.crop(item.crop)}, {item.bed}"
+                value = f"{number(item.count)} to {words.day(item.until)}"
+                spans.append(draw.Span(label, max(item.plant_on, on), item.until, value))
+    else:
+        for one in state.plantings.values():
+            if one.standing and one.bed is not None:
+                life = timedelta(days=round(facts.crops()[one.crop].days_in_bed_default))
+                until = max(on, state.system.day_of(one.planted_at) + life)
+                value = f"{one.count} to {words.day(until)}"
+                spans.append(draw.Span(f"{said.crop(one.crop)}, {one.bed}", on, until, value))
+    if not spans:
+        return None
+    summary = "What grows and what is planned. " + " ".join(f"{s.label}: {s.value}." for s in spans)
+    return mark_safe(draw.weeks(draw.Weeks(summary, on, AHEAD_DAYS, tuple(spans))))
+
+
+def _room(weeks: tuple[RoomWeek, ...], system: System, crop: str, on: date) -> SafeString | None:
+    known = list(weeks)
+    if not known:
+        return None
+    days = [week.start for week in known]
+    rule = draw.Series(
+        days, [sum(w.rule_m2) / 2 for w in known], [w.rule_m2[0] for w in known], [w.rule_m2[1] for w in known],
+        stream="fish", label="feed rule",
+    )  # fmt: skip
+    balance = draw.Series(days, [w.steady_m2 for w in known], stream="plant", label="nitrogen, for good")
+    batch = draw.Series(
+        days, [nan if w.next_m2 is None else w.next_m2 for w in known], stream="water", label="next batch", other=True
+    )
+    chart = draw.Chart(
+        unit=f"m² of {said.crop(crop)}", summary="Room over the coming year by both views. " + _in_words(known[0]),
+        series=(rule, balance, batch), limits=(draw.Limit(system.bed_area_m2, "all beds"),), today=on,
+    )  # fmt: skip
+    return mark_safe(draw.line_chart(chart))
+
+
+def _in_words(week: RoomWeek) -> str:
+    rule = f"{number(week.rule_m2[0])} to {number(week.rule_m2[1])}"
+    batch, good = number(week.next_m2 or 0.0), number(week.steady_m2)
+    return f"Now the next batch has {batch} m², nitrogen keeps {good} for good, the feed rule {rule}."
+
+
+def _room_row(week: RoomWeek) -> tuple[str, ...]:
+    def area(value: float | None) -> str:
+        return "–" if value is None else number(value)
+
+    lifted = max(week.with_m2.items(), key=lambda pair: pair[1] or 0.0, default=None)
+    more = "–" if lifted is None or lifted[1] is None else f"{area(lifted[1])} with {words.quantity(lifted[0])}"
+    binds = "–" if week.binding is None else words.quantity(week.binding)
+    return (
+        words.day(week.start), area(week.next_m2), binds, more, area(week.steady_m2),
+        f"{area(week.rule_m2[0])}–{area(week.rule_m2[1])}", "not in season" if week.refused else "",
+    )  # fmt: skip
+
+
+def _week(week: Week) -> WeekShown:
+    last = week.start + timedelta(days=6)
+    lines = tuple(f"{words.day(line.on)}: {said.line(line)}" for line in week.lines)
+    return WeekShown(f"{words.day(week.start)} to {words.day(last)}", lines, said.budget(week))
+
+
+def _batch(item: Batch, on: date) -> BatchShown:
+    key = uuid5(NAMESPACE_URL, f"rillbed keep {item.crop} {item.bed} {item.plant_on} {item.count} {on}")
+    return BatchShown(
+        said.batch(item), tuple(said.reason(one) for one in item.why), item.crop, item.bed, item.plant_on.isoformat(),
+        max(1, round(item.count)), key,
+        item.source != "standing" and item.plant_on >= on and not item.locked, item.locked,
+    )  # fmt: skip
+
+
+def _picked(item: CropYield) -> tuple[str, ...]:
+    ratio = "–" if item.ratio is None else f"{number(10 * item.ratio)} of 10"
+    unweighed = f" ({item.unweighed} not weighed)" if item.unweighed else ""
+    return (
+        said.crop(item.crop).capitalize(), amount(item.picked_g, "g"), number(item.servings),
+        f"{item.pickings}{unweighed}", ratio, f"{item.lost_plants}",
+    )  # fmt: skip
+
+
+def _sums(picked: Harvest) -> tuple[str, ...]:
+    out = [f"{amount(picked.picked_g, 'g')}, {amount(picked.servings, 'servings')} since {words.day(picked.first)}."]
+    if picked.g_m2 is not None:
+        out.append(f"{amount(picked.g_m2, 'g')} for each square metre of bed.")
+    if picked.g_per_kg_feed is not None:
+        out.append(f"{amount(picked.g_per_kg_feed, 'g')} for each kilogram of feed.")
+    if picked.cost_per_kg is not None:
+        out.append(f"Feed for a kilogram picked: {number(picked.cost_per_kg)} by your price.")
+    return tuple(out)
+
+
+def _age(planned: Planned) -> str:
+    if planned.made_at is None:
+        return ""
+    return "" if planned.fresh else "This plan does not know the last entries yet; a new one is being worked out."

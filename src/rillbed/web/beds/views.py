@@ -1,0 +1,99 @@
+"""The beds, and the hand of the keeper on the plan."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from uuid import UUID, uuid4
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST, require_safe
+
+from rillbed import facts
+from rillbed.garden.fold import state_at
+from rillbed.plan.beds.harvest import harvest
+from rillbed.plan.beds.site import bed_refusal
+from rillbed.web import bridge, clock
+from rillbed.web.beds.form import FIELDS, fields_of
+from rillbed.web.beds.page import page
+from rillbed.web.forecasts import plans, worker
+from rillbed.web.forecasts.models import PlanLine
+from rillbed.web.frame.loops import needs_loop
+from rillbed.web.log import form as forms
+from rillbed.web.log.models import Loop
+from rillbed.words import beds as said
+
+HARVEST_DAYS = 90
+AGAIN_S = 5
+
+
+@require_safe
+@needs_loop
+def beds(request: HttpRequest, loop: Loop) -> HttpResponse:
+    """Show the beds."""
+    return _page(request, loop, {}, {})
+
+
+@require_POST
+@needs_loop
+def keep(request: HttpRequest, loop: Loop) -> HttpResponse:
+    """Keep a line of the plan as it is, or add one by hand; the next plan is made around it."""
+    typed = request.POST.dict()
+    system = bridge.standing_system(loop)
+    try:
+        key = UUID(typed.get("uuid", ""))
+    except ValueError:
+        return HttpResponse("uuid: needs a UUID\n", status=400, content_type="text/plain")
+    told, problems = fields_of(typed, system, clock.today(system))
+    if told is not None:
+        bed = next(one for one in system.beds if one.name == told.bed)
+        refused = bed_refusal(facts.crops()[told.crop], bed)
+        if refused is not None:
+            problems = {"crop": said.reason(refused)}
+    if problems or told is None:
+        return _page(request, loop, typed, problems)
+    row = {"crop": told.crop, "bed": told.bed, "on": told.on, "count": told.count}
+    made = {"author": request.user.get_username(), "made_at": clock.now()}
+    found, _ = PlanLine.objects.get_or_create(key=key, defaults={"loop": loop, **row, **made})
+    if found.loop_id != loop.pk:
+        raise Http404
+    worker.plan_again()
+    messages.success(request, f"Kept: {told.count} {said.crop(told.crop)} in {told.bed}. The plan is made around it.")
+    return redirect("beds")
+
+
+@require_POST
+@needs_loop
+def drop(request: HttpRequest, loop: Loop) -> HttpResponse:
+    """Let a kept line go."""
+    try:
+        key = UUID(request.POST.get("uuid", ""))
+    except ValueError:
+        raise Http404 from None
+    if not PlanLine.objects.filter(loop=loop, key=key).update(dropped=True):
+        raise Http404
+    worker.plan_again()
+    messages.success(request, "Let go. The plan is made anew.")
+    return redirect("beds")
+
+
+def _page(request: HttpRequest, loop: Loop, typed: dict[str, str], problems: dict[str, str]) -> HttpResponse:
+    log = bridge.entries(loop)
+    first, system = bridge.first_system(log), bridge.standing_system(loop)
+    on = clock.today(system)
+    planned = plans.latest(loop, on)
+    state = state_at(first, log, on)
+    begin = max(system.started_on, on - timedelta(days=HARVEST_DAYS))
+    shown = page(system, state, planned, harvest(first, log, begin, on), loop, on)
+    context = {
+        "page": shown,
+        "fields": forms.bound([field(system) if callable(field) else field for field in FIELDS], typed, problems),
+        "problem": problems.get("", ""),
+        "uuid": typed.get("uuid") or uuid4(),
+        "lines": plans.lines(loop),
+    }
+    response = render(request, "beds/beds.html", context, status=400 if problems else 200)
+    if not planned.fresh and worker.running() and not problems and not typed:
+        response["Refresh"] = str(AGAIN_S)
+    return response

@@ -1,0 +1,1 @@
+"""What the household eats, and what stands on the shelf under its own label."""

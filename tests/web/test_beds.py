@@ -1,0 +1,163 @@
+"""Beds, the household and own products: asked, kept, planned beside the pages, and bent by hand."""
+
+import html
+import re
+from datetime import timedelta
+from uuid import uuid4
+
+import pytest
+from django.test import TestCase
+
+from rillbed.plan.beds.plan import Effort
+from rillbed.web import bridge, clock
+from rillbed.web.forecasts import plans, store
+from rillbed.web.forecasts.models import PlanLine
+from rillbed.web.log.models import LogRow
+
+HOME = {"servings_week": {"leafy_western": 4.0}, "buys_seedlings": True}
+
+
+class Pages(TestCase):
+    @pytest.fixture(autouse=True)
+    def _given(self, made_up, monkeypatch) -> None:
+        self.made_up = made_up
+        monkeypatch.setattr(store, "MEMBERS", 30)
+        monkeypatch.setattr(store, "QUICK_MEMBERS", 30)
+        monkeypatch.setattr(plans, "MEMBERS", 30)
+        monkeypatch.setattr(plans, "HORIZON_DAYS", 24 * 7)
+        monkeypatch.setattr(plans, "Effort", lambda seconds: Effort(gap=0.2, nodes=20))
+
+    def setUp(self) -> None:
+        self.on = self.made_up.started + timedelta(days=40)
+        clock.pretend(self.on)
+        self.addCleanup(clock.pretend, None)
+        self.client.force_login(self.made_up.keeper())
+
+    def begin(self, **more) -> None:
+        self.loop = self.made_up.loop(self.made_up.system(startup_path="running", heater_set_c=22, **more))
+        told = {"species": "nile_tilapia", "count": 20, "weight": {"value": 120, "unit": "g"}, "group": "fish"}
+        at = clock.now() - timedelta(days=35)
+        bridge.add(self.loop, bridge.written(uuid=uuid4(), at=at, author="k", kind="fish_in", payload=told))
+
+    def planned(self) -> str:
+        store.work_out(self.loop, self.on)
+        plans.work_out(self.loop, self.on)
+        return self.page()
+
+    def page(self) -> str:
+        return html.unescape(self.client.get("/beds").content.decode())
+
+    def test_without_a_household_it_asks_for_one_and_still_shows_room(self) -> None:
+        self.begin()
+        assert "Say what your household eats" in self.page()
+        assert "Room over the coming year" in self.planned()
+
+    def test_a_plan_is_made_beside_the_pages_and_says_why(self) -> None:
+        self.begin(household=HOME, shelf=["potassium_sulfate", "iron_dtpa", "calcium_chloride", "magnesium_sulfate"])
+        assert "being worked out" in self.page()
+        page = self.planned()
+        assert "servings a week in the firm weeks" in page
+        assert "futures;" in page
+        assert plans.latest(self.loop, self.on).fresh
+        bridge.add(
+            self.loop,
+            bridge.written(uuid=uuid4(), at=clock.now(), author="k", kind="note", payload={"text": "later"}),
+        )
+        assert "does not know the last entries yet" in self.page()
+
+    def test_a_line_by_hand_is_kept_and_the_plan_is_made_around_it(self) -> None:
+        self.begin(household=HOME)
+        on = self.on + timedelta(days=21)
+        told = {"uuid": str(uuid4()), "crop": "lettuce_loose", "bed": "bed", "on": str(on), "count": "7"}
+        for _ in range(2):
+            assert self.client.post("/beds/keep", told)["Location"] == "/beds"
+        assert PlanLine.objects.count() == 1
+        page = self.planned()
+        plan = plans.latest(self.loop, self.on).plan
+        assert [(b.count, b.plant_on) for b in plan.batches if b.locked] == [(7, on)] or "kept" in page
+        assert self.client.post("/beds/drop", {"uuid": told["uuid"]}).status_code == 302
+        assert not plans.lines(self.loop)
+        assert not plans.latest(self.loop, self.on).fresh
+
+    def test_a_line_that_cannot_be_is_said_at_its_field_and_kept_in_the_form(self) -> None:
+        self.begin(household=HOME)
+        good = {"crop": "lettuce_loose", "bed": "bed", "on": str(self.on), "count": "5"}
+        for change, said in (
+            ({"crop": "moonflower"}, "Choose one from the list."),
+            ({"bed": "attic"}, "Choose one of the beds."),
+            ({"on": "soon"}, "Needs a date"),
+            ({"on": "2001-01-01"}, "Must not be before today"),
+            ({"count": "some"}, "Needs a number"),
+            ({"count": "5000"}, "holds at most"),
+            ({"crop": "carrot"}, ""),
+        ):
+            answer = self.client.post("/beds/keep", good | change | {"uuid": str(uuid4())})
+            assert answer.status_code == 400, change
+            assert said in html.unescape(answer.content.decode()), change
+        assert not PlanLine.objects.exists()
+
+    def test_another_keepers_line_does_not_exist(self) -> None:
+        self.begin(household=HOME)
+        line = {"loop": self.loop, "key": uuid4(), "crop": "basil", "bed": "bed", "on": self.on, "count": 1}
+        PlanLine.objects.create(author="k", made_at=clock.now(), **line)
+        other = self.made_up.keeper("other")
+        self.made_up.loop(self.made_up.system(name="Other"), other)
+        self.client.force_login(other)
+        assert self.client.post("/beds/drop", {"uuid": str(line["key"])}).status_code == 404
+
+    # the household
+
+    def test_what_is_eaten_is_kept_and_shows_again(self) -> None:
+        self.begin()
+        told = {"uuid": str(uuid4()), "wish-0": "leafy", "servings-0": "7", "wish-1": "basil", "servings-1": "1,5",
+                "dislike-rocket": "1", "seed_tray_places": "60"}  # fmt: skip
+        assert self.client.post("/household", told)["Location"] == "/beds"
+        home = bridge.standing_system(self.loop).household
+        assert home.servings_week == {"leafy": 7.0, "basil": 1.5}
+        assert home.dislikes == ("rocket",)
+        assert bridge.standing_system(self.loop).seed_tray_places == 60
+        page = self.client.get("/household").content.decode()
+        assert 'value="1.5"' in page
+        assert re.search(r'name="dislike-rocket" value="1" checked', page)
+
+    def test_a_household_that_cannot_be_is_refused_and_nothing_is_lost(self) -> None:
+        self.begin()
+        rows = LogRow.objects.count()
+        for told, said in (
+            ({"wish-0": "leafy", "servings-0": "lots"}, "Needs a number"),
+            ({"wish-0": "leafy", "servings-0": "-1"}, "Must be above 0"),
+            ({"wish-0": "", "servings-0": "3"}, "Choose one from the list"),
+            ({"wish-0": "basil", "servings-0": "3", "dislike-basil": "1"}, "dislikes"),
+        ):
+            answer = self.client.post("/household", told | {"uuid": str(uuid4())})
+            assert answer.status_code == 400
+            assert said in html.unescape(answer.content.decode()), told
+        assert LogRow.objects.count() == rows
+
+    # own products
+
+    def test_a_label_becomes_a_product_on_the_shelf_and_can_go_again(self) -> None:
+        self.begin()
+        told = {"uuid": str(uuid4()), "name": "Green drops 4-3-6", "basis": "pct", "n": "4", "p": "3", "k": "6"}
+        assert self.client.post("/products", told)["Location"] == "/products"
+        system = bridge.standing_system(self.loop)
+        assert system.products[0].shares["k"] == pytest.approx(0.06 * 0.8302, rel=1e-3)  # as K2O on the label
+        assert system.products[0].id in system.shelf
+        gone = {"uuid": str(uuid4()), "remove": system.products[0].id}
+        clock.pretend(self.on + timedelta(days=1))
+        assert self.client.post("/products", gone).status_code == 302
+        assert not bridge.standing_system(self.loop).products
+
+    def test_a_label_over_a_hundred_is_refused_with_its_sum(self) -> None:
+        self.begin()
+        for more, said in (
+            ({"n": "60", "p": "30", "k": "20"}, "more than 100 %"),
+            ({"basis": "g_l", "n": "40"}, "density"),
+            ({}, "at least one nutrient"),
+            ({"n": "four"}, "Needs a number"),
+            ({"name": "", "n": "4"}, ""),
+        ):
+            answer = self.client.post("/products", {"uuid": str(uuid4()), "name": "Drops"} | more)
+            assert answer.status_code == 400, more
+            assert said.lower() in html.unescape(answer.content.decode()).lower(), more
+        assert not bridge.standing_system(self.loop).products
