@@ -12,6 +12,7 @@ from rillbed.engine.result import Array
 from rillbed.fit.bias import Bias
 from rillbed.fit.coordinates import Coordinates
 from rillbed.fit.follow import Look
+from rillbed.fit.likelihood import TRUST
 from rillbed.fit.living import Living, living_of
 from rillbed.fit.noise import Noise, bias_of, kind_of, noise_of
 from rillbed.fit.setting import Setting
@@ -106,10 +107,19 @@ class Evidence:
         """Reading error with the width of the answer, of each of `answers` and `living`, on its scale."""
         widths = [np.subtract(*a.ends()[::-1]) for a in self.answers]
         read = [
-            np.sqrt(a.noise.sd**2 + BIN_VARIANCE * min(width, WIDEST * a.noise.sd) ** 2)
+            np.sqrt((a.noise.sd**2 + BIN_VARIANCE * min(width, WIDEST * a.noise.sd) ** 2) / TRUST)
             for a, width in zip(self.answers, widths, strict=True)
         ]
         return np.array(read + [item.sd for item in self.living])
+
+    def weight(self, terms: Array, after: float = -np.inf) -> Array:
+        """Ln weight of all terms of days from `after` on, (members,); of what kits say only part is believed.
+
+        Readings of one person with one kit repeat each other's errors in ways no model of theirs has; weigh-ins do not.
+        """
+        trusted = np.array([TRUST] * len(self.sessions) + [1.0] * len(self.living))
+        counts = self.days >= after
+        return np.asarray((trusted[counts, None] * terms[counts]).sum(axis=0))
 
     def terms(self, seen: Mapping[Look, Array], c: Coordinates, z: Array) -> tuple[Array, Array]:
         """Ln probability of each session and each living thing given all before it, (terms, members).

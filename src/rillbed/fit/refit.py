@@ -63,7 +63,7 @@ class Simulator:
             run.day(d)
         terms, below = evidence.terms(run.seen, c, z)
         before = 0.0 if self.known is None else self.known.log_ratio(z)
-        total = np.where(possible(run.first_params), terms.sum(axis=0) + before, -np.inf)
+        total = np.where(possible(run.first_params), evidence.weight(terms) + before, -np.inf)
         shown = [a.on_scale(run.seen) for a in evidence.answers]
         shown += [item.shown(run.seen[item.look]) for item in evidence.living]
         values = [run.seen[a.look] for a in evidence.answers]

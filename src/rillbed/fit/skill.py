@@ -66,5 +66,5 @@ def before(posterior: Posterior, day: float) -> Array:
     cloud = posterior.cloud
     assert cloud is not None
     # what is known from before this window stays in
-    known = cloud.log_l - cloud.terms[posterior.evidence.days >= day].sum(axis=0)
+    known = cloud.log_l - posterior.evidence.weight(cloud.terms, day)
     return cloud.weights(np.where(np.isfinite(cloud.log_l), known, -np.inf))

@@ -23,6 +23,7 @@ from rillbed.words.numbers import amount, number
 
 SHOWN_WEEKS, AHEAD_DAYS = 8, 120
 TRAY = "tray"
+G_PER_KG = 1000.0
 
 
 @dataclass(frozen=True)
@@ -242,20 +243,24 @@ def _picked(item: CropYield) -> tuple[str, ...]:
     ratio = "–" if item.ratio is None else f"{number(10 * item.ratio)} of 10"
     unweighed = f" ({item.unweighed} not weighed)" if item.unweighed else ""
     return (
-        said.crop(item.crop).capitalize(), amount(item.picked_g, "g"), number(item.servings),
+        said.crop(item.crop).capitalize(), _mass(item.picked_g), number(item.servings),
         f"{item.pickings}{unweighed}", ratio, f"{item.lost_plants}",
     )  # fmt: skip
 
 
 def _sums(picked: Harvest) -> tuple[str, ...]:
-    out = [f"{amount(picked.picked_g, 'g')}, {amount(picked.servings, 'servings')} since {words.day(picked.first)}."]
+    out = [f"{_mass(picked.picked_g)}, {amount(picked.servings, 'servings')} since {words.day(picked.first)}."]
     if picked.g_m2 is not None:
-        out.append(f"{amount(picked.g_m2, 'g')} for each square metre of bed.")
+        out.append(f"{_mass(picked.g_m2)} for each square metre of bed.")
     if picked.g_per_kg_feed is not None:
-        out.append(f"{amount(picked.g_per_kg_feed, 'g')} for each kilogram of feed.")
+        out.append(f"{_mass(picked.g_per_kg_feed)} for each kilogram of feed.")
     if picked.cost_per_kg is not None:
         out.append(f"Feed for a kilogram picked: {number(picked.cost_per_kg)} by your price.")
     return tuple(out)
+
+
+def _mass(grams: float) -> str:
+    return amount(grams / G_PER_KG, "kg") if grams >= G_PER_KG else amount(grams, "g")
 
 
 def _age(planned: Planned) -> str:
