@@ -31,7 +31,7 @@ TYPED = {
     "planted": (LETTUCE, "Planted 8 lettuce loose in bed"),
     "picked": ({"planting": "{planting}", "amount": "300", "count": "", "finished": "1"}, "300 g, the last"),
     "removed": ({"planting": "{planting}", "count": "2", "reason": "bolted"}, "Took out 2 of"),
-    "spray": ({"substance": "soft soap", "bed": "bed"}, "Sprayed soft soap on bed"),
+    "spray": ({"substance": "jet of water", "bed": "bed"}, "Sprayed jet of water on bed"),
     "dosed": ({"substance": "potassium_bicarbonate", "amount": "20", "amount:unit": "g"}, "Put in 20 g of potassium"),
     "water_changed": ({"volume": "20", "volume:unit": "gal_us", "treated": "1"}, "Changed 20"),
     "topped_up": ({"volume": "15", "source": "rain", "treated": "1"}, "Topped up 15 L of rain water"),
@@ -210,3 +210,44 @@ class Entries(TestCase):
         for kind in ("set_up", "withdrawn", "nonsense"):
             form = {"uuid": str(uuid4()), "kind": kind, "payload": "{}", "supersedes": str(target)}
             assert self.client.post("/done", form).status_code == 400
+
+
+class Cautions(TestCase):
+    @pytest.fixture(autouse=True)
+    def _given(self, made_up) -> None:
+        self.made_up = made_up
+
+    def setUp(self) -> None:
+        clock.pretend(self.made_up.started + timedelta(days=8))
+        self.addCleanup(clock.pretend, None)
+        self.loop = self.made_up.loop(self.made_up.system())
+        self.client.force_login(self.made_up.keeper())
+
+    def test_a_spray_that_harms_is_asked_about_before_it_is_written(self) -> None:
+        rows = LogRow.objects.count()
+        told = {"uuid": str(uuid4()), "substance": "pyrethrum"}
+        answer = self.client.post("/log/add/spray", told)
+        assert answer.status_code == 400
+        assert "Stop and read before it is used." in answer.content.decode()
+        assert 'value="pyrethrum"' in answer.content.decode()
+        assert LogRow.objects.count() == rows
+        assert self.client.post("/log/add/spray", told | {"anyway": "1"}).status_code == 302
+        assert LogRow.objects.count() == rows + 1
+
+    def test_a_gentle_one_is_written_at_once(self) -> None:
+        assert (
+            self.client.post("/log/add/spray", {"uuid": str(uuid4()), "substance": "jet of water"}).status_code == 302
+        )
+
+    def test_forms_carry_the_cautions_of_what_is_done(self) -> None:
+        for kind, word in (
+            ("picked", "Rinse"), ("planted", "manure"), ("fish_in", "fisheries office"), ("outage", "residual-current"),
+            ("upkeep", "Unplug"), ("dosed", "gloves"), ("fish_died", "authority"),
+        ):  # fmt: skip
+            page = self.client.get(f"/log/add/{kind}").content.decode()
+            assert word.lower() in page.lower(), kind
+
+    def test_the_law_of_a_kind_of_fish_is_told_when_it_goes_in(self) -> None:
+        told = {"uuid": str(uuid4()), "species": "nile_tilapia", "count": "3", "weight": "40"}
+        page = self.client.post("/log/add/fish_in", told, follow=True).content.decode()
+        assert "Prohibited or declared invasive" in page

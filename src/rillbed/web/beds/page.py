@@ -21,7 +21,8 @@ from rillbed.web.log.models import Loop
 from rillbed.words import beds as said
 from rillbed.words.numbers import amount, number
 
-SHOWN_WEEKS, AHEAD_DAYS = 8, 120
+SHOWN_WEEKS, AHEAD_DAYS, SOON_DAYS = 8, 120, 21
+MOST_BEDS = 3.0  # room beyond so many times the beds is cut in the drawing
 TRAY = "tray"
 G_PER_KG = 1000.0
 
@@ -78,6 +79,7 @@ class Page:
     room_title: str
     weeks: tuple[WeekShown, ...]
     batches: tuple[BatchShown, ...]
+    later: tuple[BatchShown, ...]
     served: tuple[str, ...]
     refused: tuple[str, ...]
     changes: tuple[str, ...]
@@ -101,7 +103,7 @@ def page(system: System, state: LoopState, planned: Planned, picked: Harvest, lo
         room_rows=tuple(_room_row(week) for week in planned.room),
         room_title="" if not planned.crop else f"in square metres of {said.crop(planned.crop)}",
         weeks=() if plan is None else tuple(map(_week, plan.weeks[:SHOWN_WEEKS])),
-        batches=() if plan is None else tuple(_batch(item, on) for item in plan.batches if item.firm),
+        batches=_batches(plan, on, soon=True), later=_batches(plan, on, soon=False),
         served=() if plan is None else tuple(said.served(item) for item in plan.wishes),
         refused=() if plan is None else tuple(said.reason(item) for item in plan.refused),
         changes=() if plan is None else said.changes(plan.changes),
@@ -166,7 +168,7 @@ def _calendar(state: LoopState, plan: PlantingPlan | None, on: date) -> SafeStri
     """Draw what grows and what is planned, a bar from setting out to the last picking."""
     spans = []
     if plan is not None:
-        end = on + timedelta(days=AHEAD_DAYS)
+        end = on + timedelta(days=2 * SOON_DAYS)
         for item in sorted(plan.batches, key=lambda one: (one.bed, one.plant_on)):
             if item.firm and item.plant_on <= end:
                 label = f"{said.crop(item.crop)}, {item.bed}"
@@ -190,11 +192,17 @@ def _room(weeks: tuple[RoomWeek, ...], system: System, crop: str, on: date) -> S
     if not known:
         return None
     days = [week.start for week in known]
+    top = MOST_BEDS * system.bed_area_m2
+
+    def cut(values: list[float]) -> list[float]:
+        return [min(value, top) for value in values]
+
     rule = draw.Series(
-        days, [sum(w.rule_m2) / 2 for w in known], [w.rule_m2[0] for w in known], [w.rule_m2[1] for w in known],
+        days, cut([sum(w.rule_m2) / 2 for w in known]), cut([w.rule_m2[0] for w in known]),
+        cut([w.rule_m2[1] for w in known]),
         stream="fish", label="feed rule",
     )  # fmt: skip
-    balance = draw.Series(days, [w.steady_m2 for w in known], stream="plant", label="nitrogen, for good")
+    balance = draw.Series(days, cut([w.steady_m2 for w in known]), stream="plant", label="nitrogen, for good")
     batch = draw.Series(
         days, [nan if w.next_m2 is None else w.next_m2 for w in known], stream="water", label="next batch", other=True
     )
@@ -228,6 +236,15 @@ def _week(week: Week) -> WeekShown:
     last = week.start + timedelta(days=6)
     lines = tuple(f"{words.day(line.on)}: {said.line(line)}" for line in week.lines)
     return WeekShown(f"{words.day(week.start)} to {words.day(last)}", lines, said.budget(week))
+
+
+def _batches(plan: PlantingPlan | None, on: date, *, soon: bool) -> tuple[BatchShown, ...]:
+    """Give new batches that begin within `SOON_DAYS`, or those after; what stands already is shown with the beds."""
+    if plan is None:
+        return ()
+    end = on + timedelta(days=SOON_DAYS)
+    new = [item for item in plan.batches if item.firm and item.source != "standing"]
+    return tuple(_batch(item, on) for item in new if ((item.sow_on or item.plant_on) <= end) is soon)
 
 
 def _batch(item: Batch, on: date) -> BatchShown:

@@ -24,6 +24,7 @@ from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.frame.pages import PAGES
 from rillbed.web.log import form
+from rillbed.web.log.cares import after, asked_again, cares
 from rillbed.web.log.chains import chain_of
 from rillbed.web.log.correct import kept, kit_of
 from rillbed.web.log.kinds import Kind, kind_of
@@ -45,7 +46,7 @@ def add(request: HttpRequest, loop: Loop, kind: str) -> HttpResponse:
         raise Http404
     fields = found.fields(state := _state(loop))
     if request.method != "POST":
-        return _page(request, state, found, form.fresh(fields), {})
+        return _page(request, loop, state, found, form.fresh(fields), {})
     typed = request.POST.dict()
     told = form.read(found.key, fields, typed, state.system)
     return _write(request, loop, state, found, typed, told.payload, told.problems, "log")
@@ -95,22 +96,35 @@ def _write(
             new = bridge.written(
                 uuid=_uuid(typed), at=at, author=request.user.get_username(), kind=found.key, payload=payload
             )
-            bridge.add(loop, new)
+            held = () if typed.get("anyway") else asked_again(new, state, bridge.entries(loop))
+            if not held:
+                bridge.add(loop, new)
         except GardenError as error:
             problems |= _problem(error, found, state)
         else:
+            if held:
+                return _page(request, loop, state, found, typed, {}, back=back, held=held)
             messages.success(request, f"Saved: {happened(new)}.")
+            for line in after(new, state):
+                messages.warning(request, line)
             worker.wake()
             return redirect(back)
     shown = dict(typed)
     if "payload" in typed:
         # The job's own form shows only what is likely to differ; the page shows all of it.
         shown = form.filled(found.fields(state), payload, state.system) | shown
-    return _page(request, state, found, shown, problems, back=back)
+    return _page(request, loop, state, found, shown, problems, back=back)
 
 
 def _page(
-    request: HttpRequest, state: LoopState, found: Kind, typed: Typed, problems: Mapping[str, str], back: str = "log"
+    request: HttpRequest,
+    loop: Loop,
+    state: LoopState,
+    found: Kind,
+    typed: Typed,
+    problems: Mapping[str, str],
+    back: str = "log",
+    held: tuple[str, ...] = (),
 ) -> HttpResponse:
     fields = form.bound(found.fields(state), typed, problems)
     context = {
@@ -124,8 +138,10 @@ def _page(
         "hidden": [(name, typed[name]) for name in ("kind", "payload", "back") if "payload" in typed and name in typed],
         "action": reverse("done") if "payload" in typed else reverse("log-add", args=[found.key]),
         "back": back,
+        "cares": cares(found.key, state, bridge.entries(loop)),
+        "held": held,
     }
-    return render(request, "log/entry.html", context, status=400 if problems else 200)
+    return render(request, "log/entry.html", context, status=400 if problems or held else 200)
 
 
 @needs_loop
