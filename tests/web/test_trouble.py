@@ -82,3 +82,13 @@ class TroubleTest(TestCase):
         page = self.page("/trouble/sheet")
         for name in ("Water", "Fish", "Running for", "Fresh water from", "Feed", "Temperature", "Beds", "What is seen"):
             assert f"<dt>{name}</dt>" in page
+
+    def test_the_sheet_is_one_file_that_needs_nothing_else(self) -> None:
+        answer = self.client.get("/trouble/sheet.html")
+        text = answer.content.decode()
+        assert "attachment" in answer["Content-Disposition"]
+        assert "<style>" in text
+        assert "--ink" in text
+        for outside in ("<script", "<link", "src=", "href=", "@import", "url("):
+            assert outside not in text.split("</style>")[1], outside
+        assert "@import" not in text

@@ -77,6 +77,7 @@ class Page:
     room: SafeString | None
     room_rows: tuple[tuple[str, ...], ...]
     room_title: str
+    room_words: str
     weeks: tuple[WeekShown, ...]
     batches: tuple[BatchShown, ...]
     later: tuple[BatchShown, ...]
@@ -102,6 +103,7 @@ def page(system: System, state: LoopState, planned: Planned, picked: Harvest, lo
         room=_room(planned.room, system, planned.crop, on),
         room_rows=tuple(_room_row(week) for week in planned.room),
         room_title="" if not planned.crop else f"in square metres of {said.crop(planned.crop)}",
+        room_words="" if not planned.room else _in_words(planned.room[0]),
         weeks=() if plan is None else tuple(map(_week, plan.weeks[:SHOWN_WEEKS])),
         batches=_batches(plan, on, soon=True), later=_batches(plan, on, soon=False),
         served=() if plan is None else tuple(said.served(item) for item in plan.wishes),
@@ -204,7 +206,11 @@ def _room(weeks: tuple[RoomWeek, ...], system: System, crop: str, on: date) -> S
     )  # fmt: skip
     balance = draw.Series(days, cut([w.steady_m2 for w in known]), stream="plant", label="nitrogen, for good")
     batch = draw.Series(
-        days, [nan if w.next_m2 is None else w.next_m2 for w in known], stream="water", label="next batch", other=True
+        days,
+        cut([nan if w.next_m2 is None else w.next_m2 for w in known]),
+        stream="water",
+        label="next batch",
+        other=True,
     )
     chart = draw.Chart(
         unit=f"m² of {said.crop(crop)}", summary="Room over the coming year by both views. " + _in_words(known[0]),

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from rillbed import words
-from rillbed.plan.trouble.sheet import Sheet
+from django.utils.safestring import SafeString, mark_safe
+
+from rillbed import draw, words
+from rillbed.garden.quantities import QUANTITIES
+from rillbed.plan.trouble.sheet import Point, Sheet
+
+SHOWN = 8
 
 NAMES = {
     "water": "Water", "fish": "Fish", "age": "Running for", "source": "Fresh water from", "feed": "Feed",
@@ -20,16 +26,34 @@ class Paper:
     name: str
     on: str
     facts: tuple[tuple[str, str], ...]
-    series: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
+    series: tuple[tuple[str, SafeString, tuple[tuple[str, str], ...]], ...]
     events: tuple[tuple[str, str], ...]
 
 
 def paper(found: Sheet) -> Paper:
     """Put a sheet into words."""
     series = tuple(
-        (words.quantity(name), tuple((words.day(point.on), point.shown) for point in points[-8:]))
+        (_title(name), _picture(name, points), tuple((words.day(point.on), point.shown) for point in points[-SHOWN:]))
         for name, points in found.series.items()
     )
     events = tuple((words.day(on), text) for on, text in found.events)
     facts = tuple((NAMES[name], value) for name, value in found.intake)
     return Paper(found.name, words.day(found.on), facts, series, events)
+
+
+def _title(name: str) -> str:
+    text = words.quantity(name)
+    return text if text.startswith("pH") else text.capitalize()
+
+
+def _picture(name: str, points: Sequence[Point]) -> SafeString:
+    """Draw readings as bars as tall as the kit is coarse."""
+    unit = QUANTITIES[name].unit
+    chart = draw.Chart(
+        unit=f"{_title(name)}, {unit}" if unit else _title(name),
+        summary=f"{_title(name)}: " + "; ".join(f"{words.day(point.on)} {point.shown}" for point in points[-SHOWN:]),
+        readings=tuple(draw.IntervalReading(point.on, point.low, point.high) for point in points),
+        lowest=None if name in ("ph", "temperature") else 0.0,
+        least_span=1.0,
+    )
+    return mark_safe(draw.line_chart(chart, half=True))

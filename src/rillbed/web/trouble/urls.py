@@ -9,4 +9,5 @@ from rillbed.web.trouble import views
 urlpatterns = [
     path("trouble", views.trouble, name="trouble"),
     path("trouble/sheet", views.expert, name="sheet"),
+    path("trouble/sheet.html", views.expert_file, name="sheet-file"),
 ]

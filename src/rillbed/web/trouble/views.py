@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from urllib.parse import urlencode
 from uuid import uuid4
 
@@ -9,6 +10,8 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.safestring import mark_safe
+from django.views.decorators.http import require_safe
 
 from rillbed.facts import trouble as table
 from rillbed.garden.errors import GardenError
@@ -22,7 +25,10 @@ from rillbed.web.frame.loops import needs_loop
 from rillbed.web.log.models import Loop
 from rillbed.web.trouble import asking
 from rillbed.web.trouble.page import answer
-from rillbed.web.trouble.paper import paper
+from rillbed.web.trouble.paper import Paper, paper
+
+STATIC = Path(__file__).parent.parent / "static" / "rillbed"
+STYLES = ("tokens.css", "base.css", "words.css", "components.css", "charts.css", "print.css")
 
 
 @needs_loop
@@ -57,10 +63,25 @@ def trouble(request: HttpRequest, loop: Loop) -> HttpResponse:
 @needs_loop
 def expert(request: HttpRequest, loop: Loop) -> HttpResponse:
     """Show one page with what helpers always ask for."""
+    return render(request, "trouble/sheet.html", {"paper": _paper(loop), "frame": "frame/base.html"})
+
+
+@require_safe
+@needs_loop
+def expert_file(request: HttpRequest, loop: Loop) -> HttpResponse:
+    """Give the same page as one file that needs nothing else: styles inside, no scripts, no links."""
+    found = _paper(loop)
+    styles = "\n".join((STATIC / name).read_text("utf-8") for name in STYLES)
+    context = {"paper": found, "frame": "trouble/file.html", "styles": mark_safe(styles)}
+    response = render(request, "trouble/sheet.html", context)
+    response["Content-Disposition"] = 'attachment; filename="loop.html"'
+    return response
+
+
+def _paper(loop: Loop) -> Paper:
     log = bridge.entries(loop)
     system = bridge.standing_system(loop)
-    found = sheet(Case(bridge.first_system(log), tuple(log), clock.today(system)))
-    return render(request, "trouble/sheet.html", {"paper": paper(found)})
+    return paper(sheet(Case(bridge.first_system(log), tuple(log), clock.today(system))))
 
 
 def _seen(given: dict[str, str]) -> dict[str, str]:
