@@ -18,6 +18,7 @@ from rillbed.plan.trouble import Case, Triage, case_of, triage
 from rillbed.plan.trouble.rows import Rows
 from rillbed.plan.trouble.sheet import Sheet, sheet
 from rillbed.words import trouble as words
+from rillbed.words.happened import happened
 from rillbed.words.plain import plain, to_json
 
 
@@ -159,5 +160,5 @@ def show_sheet(page: Sheet, out: Console) -> None:
     for quantity, points in page.series.items():
         shown = ", ".join(f"{point.on:%d %b} {point.shown}" for point in points)
         out.print(f"{quantity}: {shown}", highlight=False, markup=False)
-    for on, text in page.events:
-        out.print(f"{on:%d %b}: {text}", highlight=False, markup=False)
+    for on, entry in page.events:
+        out.print(f"{on:%d %b}: {happened(entry)}", highlight=False, markup=False)

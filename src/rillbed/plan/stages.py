@@ -25,6 +25,7 @@ GAP_DAYS = int(facts.value("plan.two_tests_days"))
 # Fewer are not worth a second planting.
 LEAST_PLANTS = int(facts.value("plan.staged_least_plants"))
 WEEK = 7
+PLANTED_NO3_MG_L = facts.water_limits()["no3_target"].low or 0.0  # nitrate that beds planted for good leave
 
 
 @dataclass(frozen=True)
@@ -184,7 +185,17 @@ def outgrown(forecast: Forecast, on: date, beds_m2: float, demand_g_m2_day: floa
 
 
 def nitrogen_area_m2(forecast: Forecast, at: int, demand_g_m2_day: float) -> Floats:
-    """Area the nitrogen of the week up to row ``at`` keeps planted, m2, shape (members,): made, less what gas takes."""
+    """Area the nitrogen of the week up to row ``at`` keeps planted for good, m2, shape (members,).
+
+    Notes
+    -----
+    Made, less what gas takes. What nitrate loses as gas grows with nitrate; beds that are planted for good keep it at
+    the lower end of its working range, so of that loss only the part that belongs there counts.
+    """
     week = slice(max(1, at - WEEK + 1), at + 1)
-    supply = (forecast.columns["n_nitrified"][week] - forecast.columns["n_gas"][week]).mean(axis=0)
-    return np.asarray(np.maximum(supply.astype(float), 0.0) / demand_g_m2_day)
+    made, gas, no3 = (
+        forecast.columns[name][week].mean(axis=0).astype(float) for name in ("n_nitrified", "n_gas", "no3_mg_l")
+    )
+    at_once = np.minimum(gas, np.asarray(forecast.params.get("coupled_share", 1.0)) * made)
+    later = (gas - at_once) * np.minimum(1.0, PLANTED_NO3_MG_L / np.maximum(no3, 1e-6))
+    return np.asarray(np.maximum(made - at_once - later, 0.0) / demand_g_m2_day)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from rillbed import facts
+from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import Observation
 from rillbed.plan.trouble.short import Case
 from rillbed.plan.trouble.signs import Scene, scene
@@ -39,7 +40,7 @@ class Sheet:
         The facts of `INTAKE`; ``not known`` where nobody said.
     series : mapping of quantity to points
         Readings of the last sixty days, oldest first.
-    events : tuple of (day, text)
+    events : tuple of (day, entry)
         What happened in the last fourteen days, newest first.
     """
 
@@ -47,7 +48,7 @@ class Sheet:
     name: str
     intake: tuple[tuple[str, str], ...]
     series: Mapping[str, tuple[Point, ...]] = field(default_factory=dict)
-    events: tuple[tuple[date, str], ...] = ()
+    events: tuple[tuple[date, LogEntry], ...] = ()
 
 
 def sheet(case: Case) -> Sheet:
@@ -60,7 +61,7 @@ def sheet(case: Case) -> Sheet:
     }
     window = facts.value("trouble.window_days")
     events = tuple(
-        (case.system.day_of(entry.at), _event(entry.kind, entry.payload))
+        (case.system.day_of(entry.at), entry)
         for entry in reversed(now.log)
         if entry.kind not in TOLD_ELSEWHERE and (case.on - case.system.day_of(entry.at)).days <= window
     )
@@ -82,7 +83,7 @@ def _intake(now: Scene, case: Case) -> tuple[tuple[str, str], ...]:
     fish = "; ".join(f"{g.count} {facts.species()[g.species].common_name}, {g.weight_g:g} g each" for g in groups)
     kinds = ", ".join(facts.species()[name].common_name for name in now.who.species)
     tanks = "; ".join(f"{tank.name} {tank.volume_l:g} L" for tank in now.system.tanks)
-    beds = "; ".join(f"{bed.name}: {bed.kind}, {bed.area_m2:g} m2" for bed in now.system.beds)
+    beds = "; ".join(f"{bed.name}: {bed.kind}, {bed.area_m2:g} m²" for bed in now.system.beds)
     last = now.last("temperature")
     age = None if "age_days" in case.assumed else f"{(now.on - now.system.started_on).days} days"
     feed = now.numbers.get("feed_g_day")
@@ -92,13 +93,6 @@ def _intake(now: Scene, case: Case) -> tuple[tuple[str, str], ...]:
     told = {
         "water": tanks, "fish": fish or kinds, "age": age, "source": source, "beds": beds, "trouble": trouble,
         "feed": None if feed is None else f"{feed:.3g} g a day", "temperature": "" if last is None else
-        f"{_point(last).shown} degC",
+        f"{_point(last).shown} °C",
     }  # fmt: skip
     return tuple((name, told[name] or "not known") for name in INTAKE)
-
-
-def _event(kind: str, payload: object) -> str:
-    if isinstance(payload, Observation):
-        return f"{payload.what}: {payload.text}"
-    values = ", ".join(f"{key} {value}" for key, value in payload if value is not None)  # type: ignore[attr-defined]
-    return f"{kind}: {values}"

@@ -10,6 +10,7 @@ from django.utils.safestring import SafeString, mark_safe
 from rillbed import draw, words
 from rillbed.garden.quantities import QUANTITIES
 from rillbed.plan.trouble.sheet import Point, Sheet
+from rillbed.words.happened import happened
 
 SHOWN = 8
 
@@ -36,7 +37,7 @@ def paper(found: Sheet) -> Paper:
         (_title(name), _picture(name, points), tuple((words.day(point.on), point.shown) for point in points[-SHOWN:]))
         for name, points in found.series.items()
     )
-    events = tuple((words.day(on), text) for on, text in found.events)
+    events = tuple((words.day(on), happened(entry)) for on, entry in found.events)
     facts = tuple((NAMES[name], value) for name, value in found.intake)
     return Paper(found.name, words.day(found.on), facts, series, events)
 
