@@ -30,6 +30,9 @@ LOG = """entry,at,kind,author,supersedes,field,value,unit,low,high
 4,2031-04-04T08:00:00+00:00,reading,you,,tan,0,mg/L,0,0.2
 4,,,,,basis,n,,,
 """
+DOSED = """5,2031-04-04T10:00:00+00:00,dosed,you,,substance,potassium_bicarbonate,,,
+5,,,,,amount,12,g,,
+"""
 READ = ["--read", "ph=6.4", "--read", "alkalinity=20:ppm_CaCO3", "--read", "tan=0..0.25"]
 
 
@@ -93,6 +96,17 @@ def test_a_log_gives_readings_and_how_long_it_lasts(system, capsys, tmp_path):
     assert answer["answer"] == "plan"
     assert answer["plan"]["again_days"]["middle"] is None or answer["plan"]["again_days"]["middle"] > 0
     assert answer["plan"]["harm"] <= 0.01
+
+
+def test_what_went_in_since_the_reading_is_named_before_more_is_given(system, capsys, tmp_path):
+    log = tmp_path / "log.csv"
+    log.write_text(LOG + DOSED)
+    argv = ("dose", system, "--goal", "raise_ph", "--target", "6.7", "--log", log, "--on", "2031-04-05",
+            "--members", "50", "--json")  # fmt: skip
+    _, out, _ = ask(capsys, *argv)
+    assert "potassium bicarbonate" in json.loads(out)["unread"]
+    _, out, _ = ask(capsys, *argv, "--read", "ph=6.4")
+    assert json.loads(out)["unread"] == ""
 
 
 def test_refusals_and_what_is_missing(system, capsys):

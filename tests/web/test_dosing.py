@@ -3,11 +3,13 @@
 import json
 import re
 from datetime import timedelta
+from html import unescape
 from uuid import uuid4
 
 import pytest
 from django.test import TestCase
 
+from rillbed.garden.chains import effective
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import store
 from rillbed.web.log.models import LogRow
@@ -16,7 +18,7 @@ from rillbed.web.log.models import LogRow
 class Pages(TestCase):
     @pytest.fixture(autouse=True)
     def _given(self, made_up, monkeypatch) -> None:
-        self.made_up = made_up
+        self.made_up, self.monkeypatch = made_up, monkeypatch
         monkeypatch.setattr(store, "MEMBERS", 30)
         monkeypatch.setattr(store, "QUICK_MEMBERS", 30)
 
@@ -76,6 +78,79 @@ class Pages(TestCase):
             assert self.client.post("/done", told)["Location"] == "/doses"
         assert LogRow.objects.count() == rows + 1
         assert [one.kind for one in bridge.entries(self.loop)].count("dosed") == 1
+
+    def low(self) -> None:
+        self.fish()
+        self.read("ph", 6.4, unit="")
+        self.read("alkalinity", 0.4, unit="meq/L")
+        self.read("tan", 0.0, 0.1, basis="n")
+
+    def steps(self, page: str) -> list[dict[str, str]]:
+        forms = re.findall(r'<form id="dose-d-\d+".*?</form>', page, re.S)
+        return [{n: unescape(v) for n, v in re.findall(r'name="(\w+)" value="([^"]*)"', one)} for one in forms]
+
+    def later(self, hours: int) -> None:
+        """Go on to another hour; the clock of the pages moves by whole days, so the hour is added to it."""
+        moment = clock.now() + timedelta(hours=hours)
+        self.monkeypatch.setattr(clock, "now", lambda: moment)
+
+    def test_a_part_that_was_done_says_so_and_the_next_stays(self) -> None:
+        self.low()
+        self.later(1)
+        asked = {"goal": "raise_ph", "target": "6.8", "show": "1"}
+        before = self.steps(self.page("/doses", **asked))
+        assert len(before) == 2  # those of today; what is for tomorrow cannot have been done
+        self.client.post("/done", before[0])
+        page = self.page("/doses", **(asked | {"with": "", "ph": ""}))  # the same, asked through the form
+        assert "In the <a" in page
+        assert [one["uuid"] for one in self.steps(page)] == [before[1]["uuid"]]
+        assert "read pH first" not in page
+
+    def test_what_went_in_since_the_reading_is_never_given_twice(self) -> None:
+        self.low()
+        self.later(1)
+        asked = {"goal": "raise_ph", "target": "6.8", "show": "1"}
+        self.add("dosed", {"substance": "potassium_bicarbonate", "amount": {"value": 12, "unit": "g"}})
+        page = self.page("/doses", **asked)
+        assert "Since pH was read: put in 12\xa0g of potassium bicarbonate." in page
+        assert not self.steps(page)
+        assert self.steps(self.page("/doses", **asked, ph="6.5"))  # read just now
+
+    def test_after_a_new_reading_the_same_can_be_done_again_and_is_written(self) -> None:
+        self.low()
+        self.later(1)
+        asked = {"goal": "raise_ph", "target": "6.8", "show": "1"}
+        self.client.post("/done", self.steps(self.page("/doses", **asked))[0])
+        self.later(1)
+        self.read("ph", 6.4, unit="")
+        rows = LogRow.objects.count()
+        self.client.post("/done", self.steps(self.page("/doses", **asked))[0])
+        assert LogRow.objects.count() == rows + 1
+
+    def test_what_was_taken_back_can_be_done_again(self) -> None:
+        self.low()
+        self.later(1)
+        asked = {"goal": "raise_ph", "target": "6.8", "show": "1"}
+        first = self.steps(self.page("/doses", **asked))
+        self.client.post("/done", first[0])
+        self.client.post("/log/withdraw", {"uuid": str(uuid4()), "entry": first[0]["uuid"]})
+        again = self.steps(self.page("/doses", **asked))
+        assert len(again) == 2
+        self.client.post("/done", again[0])
+        standing = [one for one in effective(bridge.entries(self.loop)) if one.kind == "dosed"]
+        assert [str(one.uuid) for one in standing] == [again[0]["uuid"]]
+
+    def test_the_bench_of_another_loop_is_not_there(self) -> None:
+        other = self.made_up.keeper("other")
+        self.made_up.loop(self.made_up.system(name="Loop of the other"), other)
+        self.client.force_login(other)
+        rows = LogRow.objects.count()
+        payload = json.dumps({"substance": "potassium_bicarbonate", "amount": {"value": 5, "unit": "g"}})
+        done = {"loop": str(self.loop.pk), "uuid": str(uuid4()), "kind": "dosed", "payload": payload}
+        assert self.client.post("/done", done).status_code == 404
+        water = {"loop": str(self.loop.pk), "uuid": str(uuid4()), "source_water-na_mg_l": "5"}
+        assert self.client.post("/source-water", water).status_code == 404
+        assert LogRow.objects.count() == rows
 
     def test_base_is_refused_while_ammonia_is_high_with_a_way_out(self) -> None:
         self.fish()
@@ -163,6 +238,18 @@ class Pages(TestCase):
         assert "Nothing was read lately." in page or "Nothing read so far is out of place." in page
         for level in re.findall(r"<em>(.*?)</em>", page.split('id="h-say"')[1]):
             assert level == "fine" or level.startswith("not read")
+
+    def test_without_any_reading_it_says_so(self) -> None:
+        assert "Nothing is known of the water yet." in self.page("/water")
+        self.fish()
+        store.work_out(self.loop, self.on, "quick")
+        assert "Nothing was read lately." in self.page("/water")
+
+    def test_a_stale_reading_says_its_age(self) -> None:
+        self.fish()
+        self.read("tan", 0.2, 0.4, basis="n")
+        clock.pretend(self.on + timedelta(days=5))
+        assert "read 5 days ago" in self.page("/water")
 
     def test_an_unknown_basis_is_asked_for(self) -> None:
         self.fish()

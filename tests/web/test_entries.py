@@ -144,6 +144,24 @@ class Entries(TestCase):
             assert "Nothing is stored yet" in answer.content.decode()
         assert LogRow.objects.count() == count
 
+    def test_sent_again_without_its_time_or_anything_else_it_is_harmless(self) -> None:
+        key, rows = str(uuid4()), LogRow.objects.count()
+        assert self.client.post("/log/add/note", {"uuid": key, "text": "wet hands", "at": ""}).status_code == 302
+        for typed in ({"text": "wet hands", "at": ""}, {"text": "", "at": ""}, {"text": "wet hands", "at": "soon"}):
+            answer = self.client.post("/log/add/note", typed | {"uuid": key})
+            assert (answer.status_code, answer["Location"]) == (302, "/log"), typed
+        assert LogRow.objects.count() == rows + 1
+
+    def test_a_form_that_lost_its_key_gets_a_new_one_and_loses_nothing(self) -> None:
+        rows = LogRow.objects.count()
+        for lost in ("", "moon"):
+            answer = self.client.post("/log/add/note", {"uuid": lost, "text": "wet hands"})
+            assert answer.status_code == 400
+            assert "wet hands" in answer.content.decode()
+            assert "lost its key" in answer.context["problem"]
+            assert UUID(str(answer.context["uuid"]))
+        assert LogRow.objects.count() == rows
+
     def test_a_range_corrected_to_one_number_keeps_nothing_of_the_range(self) -> None:
         key = self.send("reading", {"quantity": "no3", "low": "10", "high": "20", "unit": "mg/L", "basis": "n"})
         form = {"quantity": "no3", "value": "40", "unit": "mg/L", "basis": "n", "uuid": str(uuid4())}

@@ -37,6 +37,7 @@ class Answer:
     plan: doses.DosePlan | doses.Refusal
     sources: tuple[str, ...]
     words: said.DoseWords
+    unread: str = ""
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -104,13 +105,19 @@ def planned(args: argparse.Namespace) -> Answer:
     )
     found = doses.plan(goal, water, system, forecast=forecast)
     kind = "refusal" if isinstance(found, doses.Refusal) else "plan"
-    return Answer(kind, found, found.sources, said.answer(found))
+    unread = ""
+    quantity = doses.stands_on(goal)
+    if args.log and quantity is not None and quantity not in readings.spans(args.read):
+        unread = said.unread(doses.since(quantity, system, entries, on))
+    return Answer(kind, found, found.sources, said.answer(found), unread)
 
 
 def show_plan(answer: Answer, out: Console) -> None:
     """Print the steps, why, what comes next, and what to leave alone."""
     text = answer.words
     out.print(f"[bold]{text.headline}[/]", highlight=False)
+    if answer.unread:
+        out.print(f"[bold]{answer.unread}[/]", highlight=False)
     for line in text.why:
         out.print(line, highlight=False)
     shown = text.steps

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from rillbed import facts, words
 from rillbed.plan.advice import Reason
-from rillbed.plan.doses import Added, DosePlan, Refusal, Step
+from rillbed.plan.doses import Added, DosePlan, Refusal, Since, Step
 from rillbed.words.doses_phrases import CAUTIONS, REASONS
+from rillbed.words.happened import happened
 from rillbed.words.numbers import NBSP, amount, filled, listed, number
 
 UNITS = {"alkalinity": "meq/L"}
@@ -141,6 +142,17 @@ def added(found: Added) -> AddedWords:
         tuple(care),
         tuple(caution(code) for code in found.cautions),
     )
+
+
+def unread(found: Since) -> str:
+    """Say what went in since the reading an answer stands on, which must be read anew; empty if nothing did."""
+    if not found.given:
+        return ""
+    name = words.quantity(found.quantity)
+    lines = (happened(entry) for entry in found.given)
+    done = "; ".join(line[:1].lower() + line[1:] for line in lines)
+    when = f"Since {name} was read" if found.read is not None else f"While nobody read {name}"
+    return f"{when}: {done}. The amounts here do not count that, so read {name} first."
 
 
 def rest(found: DosePlan, shown_days: int) -> str:

@@ -10,9 +10,13 @@ from rillbed.plan.advice import Reason
 from rillbed.plan.doses import acid, base, change, chlorine, iron, limits, media, mix, salt
 from rillbed.plan.doses.added import Added, added
 from rillbed.plan.doses.answer import KINDS, DosePlan, Goal, Refusal, Step
+from rillbed.plan.doses.since import Since, moves, since, stands_on
 from rillbed.plan.doses.water import Contradiction, Samples, Water, samples
 
-__all__ = ["KINDS", "Added", "DosePlan", "Goal", "Refusal", "Samples", "Step", "Water", "added", "plan"]
+__all__ = [
+    "KINDS", "Added", "DosePlan", "Goal", "Refusal", "Samples", "Since", "Step", "Water", "added", "moves", "plan",
+    "since", "stands_on",
+]  # fmt: skip
 
 Answer = DosePlan | Refusal
 

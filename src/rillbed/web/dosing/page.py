@@ -3,17 +3,47 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from uuid import NAMESPACE_URL, UUID, uuid5
 
 from rillbed.garden.quantities import QUANTITIES
 from rillbed.plan.advice import dosed, figures
-from rillbed.plan.doses import Added, DosePlan, Refusal, Step, Water
+from rillbed.plan.doses import Added, DosePlan, Refusal, Since, Step, Water
 from rillbed.words import doses as said
 from rillbed.words.numbers import number
 
 SHOWN_DAYS = 2
+
+# What a step shows: its button, that it is in the log, or neither while its day or a reading is still to come.
+DO, DONE, WAIT = "do", "done", "wait"
+
+
+@dataclass(frozen=True)
+class Log:
+    """What the log knows of an answer: keys that stand, what went in since its reading, how much was taken back."""
+
+    known: frozenset[UUID] = frozenset()
+    since: Since | None = None
+    taken_back: int = 0
+
+    @property
+    def mark(self) -> str:
+        """Part of the keys of the steps: new after a reading or a taking back, so that the same can be done again."""
+        read = "" if self.since is None or self.since.read is None else self.since.read.uuid
+        return f"{read} {self.taken_back}"
+
+    def unread(self, own: Iterable[UUID]) -> str:
+        """Say what else went in unread; the steps of the answer itself are part of its plan."""
+        if self.since is None:
+            return ""
+        mine = frozenset(own)
+        others = tuple(entry for entry in self.since.given if entry.uuid not in mine)
+        return said.unread(replace(self.since, given=others))
+
+
+NOTHING = Log()
 
 
 @dataclass(frozen=True)
@@ -27,7 +57,8 @@ class Shown:
     kind: str
     payload: str
     uuid: UUID
-    main: bool
+    state: str = WAIT
+    main: bool = False
 
 
 @dataclass(frozen=True)
@@ -43,32 +74,44 @@ class Page:
     never: tuple[str, ...]
     cautions: tuple[str, ...]
     sources: tuple[str, ...]
+    unread: str = ""
 
 
-def page(found: DosePlan | Refusal, loop: int, on: date, asked: str) -> Page:
-    """Lay out a plan or a refusal; only what is for today and tomorrow has buttons."""
+def page(found: DosePlan | Refusal, loop: int, on: date, asked: str, log: Log = NOTHING) -> Page:
+    """Lay out a plan or a refusal, two days of it; only what is for today has buttons."""
     text = said.answer(found)
     if isinstance(found, Refusal):
         return Page(
             f"{text.headline}.", True, text.why, (), "", text.instead, text.not_to_do, text.cautions, found.sources
         )
     near = [(item, told) for item, told in zip(found.steps, text.steps, strict=True) if item.day < SHOWN_DAYS]
-    steps = tuple(_shown(n, item, told, f"{loop} {on} {asked}") for n, (item, told) in enumerate(near))
+    steps, unread = _buttons(near, f"{loop} {on} {asked} {log.mark}", log)
     return Page(
         f"{text.headline}.", False, text.why, steps, said.rest(found, SHOWN_DAYS), text.expect, text.not_to_do,
-        text.cautions, found.sources,
+        text.cautions, found.sources, unread,
     )  # fmt: skip
 
 
-def added(found: Added | Refusal, loop: int, on: date, asked: str) -> Page:
+def added(found: Added | Refusal, loop: int, on: date, asked: str, log: Log = NOTHING) -> Page:
     """Lay out what one dose would do."""
     if isinstance(found, Refusal):
         return page(found, loop, on, asked)
     text = said.added(found)
     step = Step(0, 0, found.substance, found.grams, "g")
     told = said.StepWords("Once", said.step(step).title, said.step(step).amount, ())
-    steps = (_shown(0, step, told, f"{loop} {on} {asked}"),) if found.fine else ()
-    return Page(text.headline, not found.fine, text.lines, steps, "", text.care, (), text.cautions, ())
+    steps, unread = _buttons([(step, told)] if found.fine else [], f"{loop} {on} {asked} {log.mark}", log)
+    return Page(text.headline, not found.fine, text.lines, steps, "", text.care, (), text.cautions, (), unread)
+
+
+def _buttons(near: Sequence[tuple[Step, said.StepWords]], mark: str, log: Log) -> tuple[tuple[Shown, ...], str]:
+    """Give each step its key and what it shows, and say what went in unread; nothing has a button then."""
+    steps = [_shown(place, item, told, mark) for place, (item, told) in enumerate(near)]
+    unread = log.unread(one.uuid for one in steps)
+    out: list[Shown] = []
+    for one, (item, _) in zip(steps, near, strict=True):
+        state = DONE if one.uuid in log.known else WAIT if unread or item.day > 0 else DO
+        out.append(replace(one, state=state, main=state == DO and all(done.state != DO for done in out)))
+    return tuple(out), unread
 
 
 def _shown(place: int, item: Step, told: said.StepWords, mark: str) -> Shown:
@@ -78,7 +121,7 @@ def _shown(place: int, item: Step, told: said.StepWords, mark: str) -> Shown:
         entry = dosed(item.substance, item.amount, item.unit)
         kind, payload = str(entry["kind"]), dict(entry["payload"])  # type: ignore[call-overload]
     key = uuid5(NAMESPACE_URL, f"rillbed dose {mark} {place}")
-    return Shown(told.when, told.title, told.amount, told.lines, kind, json.dumps(payload), key, place == 0)
+    return Shown(told.when, told.title, told.amount, told.lines, kind, json.dumps(payload), key)
 
 
 def known(water: Water) -> tuple[tuple[str, str], ...]:

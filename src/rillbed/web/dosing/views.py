@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
+from rillbed.garden.chains import effective
 from rillbed.garden.errors import GardenError
 from rillbed.plan import doses
 from rillbed.web import bridge, clock
 from rillbed.web.dosing.form import ADD, QUESTIONS, READ, goal_of, grams_of, headline, question_of, water_of
-from rillbed.web.dosing.page import added, known, page
+from rillbed.web.dosing.page import Log, added, known, page
 from rillbed.web.forecasts import ahead, store
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.log import form as forms
 from rillbed.web.log.models import Loop
+
+WRITTEN = ("dosed", "water_changed")  # what a step of an answer writes
 
 
 @require_safe
@@ -56,8 +62,27 @@ def _answer(loop: Loop, key: str, typed: dict[str, str], water: doses.Water) -> 
     system = bridge.standing_system(loop)
     on = clock.today(system)
     forecast = ahead.ahead_of(loop, on, store.made_with())
-    asked = "&".join(f"{name}={value}" for name, value in sorted(typed.items()))
     if key == ADD:
-        return added(doses.added(typed.get("what", ""), grams_of(typed), water, forecast), loop.pk, on, asked)
+        what, grams = typed.get("what", ""), grams_of(typed)
+        dose = doses.added(what, grams, water, forecast)
+        return added(dose, loop.pk, on, f"{what} {grams:g} {_read(typed)}", _log(loop, doses.moves(what), typed, on))
     goal = goal_of(question_of(key), typed, system)
-    return page(doses.plan(goal, water, system, forecast=forecast), loop.pk, on, asked)
+    known = _log(loop, doses.stands_on(goal), typed, on)
+    return page(doses.plan(goal, water, system, forecast=forecast), loop.pk, on, f"{goal!r} {_read(typed)}", known)
+
+
+def _read(typed: dict[str, str]) -> str:
+    """Give the readings typed here, in one order; they are part of what was asked."""
+    return " ".join(f"{one.name}={text}" for one in READ if (text := typed.get(one.name, "").strip()))
+
+
+def _log(loop: Loop, quantity: str | None, typed: dict[str, str], on: date) -> Log:
+    """Look up what the log knows of an answer; what was read just now needs no reading."""
+    entries = bridge.entries(loop)
+    keys = frozenset(one.uuid for one in effective(entries))
+    kinds = {one.uuid: one.kind for one in entries}
+    gone = sum(one.kind == "withdrawn" and kinds.get(one.supersedes) in WRITTEN for one in entries)
+    if quantity is None:
+        return Log(keys, None, gone)
+    found = doses.since(quantity, bridge.first_system(entries), entries, on)
+    return Log(keys, replace(found, given=()) if typed.get(quantity, "").strip() else found, gone)

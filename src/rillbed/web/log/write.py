@@ -85,7 +85,11 @@ def _write(
     problems: dict[str, str],
     back: str,
 ) -> HttpResponse:
-    if LogRow.objects.filter(loop=loop, uuid=_uuid(typed)).exists():
+    try:
+        key = _uuid(typed)
+    except GardenError as error:
+        return _page(request, loop, state, found, {**typed, "uuid": ""}, problems | {"": str(error)}, back=back)
+    if LogRow.objects.filter(loop=loop, uuid=key).exists():
         return redirect(back)  # sent again: it arrived the first time
     try:
         at = moment(state.system, typed["at"]) if typed.get("at") else made(typed) or clock.now()
@@ -93,9 +97,7 @@ def _write(
         problems["at"] = form.sentence(error)
     if not problems:
         try:
-            new = bridge.written(
-                uuid=_uuid(typed), at=at, author=request.user.get_username(), kind=found.key, payload=payload
-            )
+            new = bridge.written(uuid=key, at=at, author=request.user.get_username(), kind=found.key, payload=payload)
             held = () if typed.get("anyway") else asked_again(new, state, bridge.entries(loop))
             if not held:
                 bridge.add(loop, new)
