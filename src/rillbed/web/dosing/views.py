@@ -67,8 +67,8 @@ def _answer(loop: Loop, key: str, typed: dict[str, str], water: doses.Water) -> 
         dose = doses.added(what, grams, water, forecast)
         return added(dose, loop.pk, on, f"{what} {grams:g} {_read(typed)}", _log(loop, doses.moves(what), typed, on))
     goal = goal_of(question_of(key), typed, system)
-    known = _log(loop, doses.stands_on(goal), typed, on)
-    return page(doses.plan(goal, water, system, forecast=forecast), loop.pk, on, f"{goal!r} {_read(typed)}", known)
+    log = _log(loop, doses.stands_on(goal), typed, on)
+    return page(doses.plan(goal, water, system, forecast=forecast), loop.pk, on, f"{goal!r} {_read(typed)}", log)
 
 
 def _read(typed: dict[str, str]) -> str:
@@ -80,8 +80,8 @@ def _log(loop: Loop, quantity: str | None, typed: dict[str, str], on: date) -> L
     """Look up what the log knows of an answer; what was read just now needs no reading."""
     entries = bridge.entries(loop)
     keys = frozenset(one.uuid for one in effective(entries))
-    kinds = {one.uuid: one.kind for one in entries}
-    gone = sum(one.kind == "withdrawn" and kinds.get(one.supersedes) in WRITTEN for one in entries)
+    taken_back = {one.supersedes for one in entries if one.kind == "withdrawn"}
+    gone = sum(one.kind in WRITTEN and one.uuid in taken_back for one in entries)
     if quantity is None:
         return Log(keys, None, gone)
     found = doses.since(quantity, bridge.first_system(entries), entries, on)
