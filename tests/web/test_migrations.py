@@ -24,6 +24,10 @@ class Upgrade(TransactionTestCase):
         for name in ("First loop", "Second loop"):
             old.objects.create(name=name)
         self.to("0004_keeper")
+        self.tearDown()
         for person in people:
-            assert [loop.name for loop in loops_of(person)] == ["First loop", "Second loop"]
+            assert [(loop.name, loop.role) for loop in loops_of(person)] == [
+                ("First loop", "owner"),
+                ("Second loop", "owner"),
+            ]
         assert not loops_of(User.objects.create_user("later")).exists()

@@ -37,6 +37,7 @@ class Doors(TestCase):
     def test_only_the_doors_are_open_to_strangers(self) -> None:
         open_to_all = {
             "health", "sign-in", "first-account", "enter", "lesson-shared", "service-worker", "manifest", "offline",
+            "join", "shared",
         }  # fmt: skip
         made_up = {"uuid": UUID(int=1), "key": 1, "secret": "x", "kind": "note", "str": "x", "int": 1, "slug": "x"}
         names = [pattern.name for pattern in _patterns(get_resolver().url_patterns)]

@@ -15,6 +15,7 @@ from rillbed.web.log.models import Keeper, LogRow, Loop
 
 ROWS = {"uuid", "key"}  # what in an address names a row
 OPEN = {"health", "sign-in", "first-account", "enter", "lesson-shared", "service-worker", "manifest", "offline"}
+OPEN |= {"join", "shared"}
 
 
 def addresses(found=None) -> Iterator[URLPattern]:

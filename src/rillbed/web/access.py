@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import logging
+import re
 from collections.abc import Callable
 
 from django.contrib.auth.decorators import login_not_required
@@ -11,6 +13,30 @@ POLICY = (
     "default-src 'self'; script-src 'self'; style-src 'self'; img-src 'self' data:; object-src 'none'; "
     "base-uri 'none'; frame-ancestors 'none'; form-action 'self'"
 )
+
+
+SECRET_PATHS = re.compile(r"(/(?:first|join|shared|lesson|calendar|enter/\d+)/)[^\s/?\"']+")
+TOKENS = re.compile(r"\brb_[\w-]+")
+
+
+class NoSecrets(logging.Filter):
+    """Blot secrets out of what is logged: those that stand in an address, and tokens."""
+
+    def filter(self, record: logging.LogRecord) -> bool:
+        """Let every line through, blotted."""
+        record.msg, record.args = blotted(record.getMessage()), None
+        return True
+
+
+def blotted(text: str) -> str:
+    """Give a text without the secrets that it holds.
+
+    Examples
+    --------
+    >>> blotted("Internal Server Error: /join/abc-def")
+    'Internal Server Error: /join/***'
+    """
+    return TOKENS.sub("rb_***", SECRET_PATHS.sub(r"\1***", text))
 
 
 def content_policy(answer: Callable[[HttpRequest], HttpResponse]) -> Callable[[HttpRequest], HttpResponse]:

@@ -19,6 +19,7 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "rillbed.web.log",
     "rillbed.web.forecasts",
+    "rillbed.web.people",
 ]
 MIDDLEWARE = [
     "rillbed.web.access.content_policy",
@@ -30,7 +31,9 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "rillbed.web.offline.replies.replies",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "rillbed.web.frame.roles.Roles",
     "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]
 ROOT_URLCONF = "rillbed.web.urls"
 TEMPLATES = [
@@ -76,7 +79,8 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "filters": {"no_secrets": {"()": "rillbed.web.access.NoSecrets"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line", "filters": ["no_secrets"]}},
     "loggers": {
         "django": {"handlers": ["console"], "level": "ERROR", "propagate": False},
         "rillbed": {"handlers": ["console"], "level": "INFO"},

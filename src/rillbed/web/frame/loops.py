@@ -6,32 +6,33 @@ from collections.abc import Callable
 from functools import wraps
 from typing import TYPE_CHECKING
 
-from django.db.models import QuerySet
+from django.db.models import F, QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 
-from rillbed.web.log.models import Keeper, Loop
+from rillbed.web.log.models import Keeper, Loop, Role
 
 if TYPE_CHECKING:
     from django.contrib.auth.models import User
 
 
 def loops_of(person: User) -> QuerySet[Loop]:
-    """Loops that a person keeps, the oldest first; every page starts from here."""
-    return Loop.objects.filter(keepers__person=person, erasing=False).order_by("pk")
+    """Loops that a person may see, with their `role`, the oldest first; every page starts from here."""
+    mine = Loop.objects.filter(keepers__person=person, erasing=False)
+    return mine.annotate(role=F("keepers__role")).order_by("pk")  # type: ignore[no-redef]
 
 
 def found(person: User, key: int | str | None) -> Loop:
-    """Return the loop with this key; whoever does not keep it gets the same answer as for one that is not there."""
+    """Return the loop with this key; whoever may not see it gets the same answer as for one that is not there."""
     loop = loops_of(person).filter(pk=int(key)).first() if key and str(key).isdecimal() else None
     if loop is None:
         raise Http404
     return loop
 
 
-def keep(loop: Loop, person: User) -> None:
-    """Let a person see and write a loop."""
-    Keeper.objects.get_or_create(loop=loop, person=person)
+def keep(loop: Loop, person: User, role: str = Role.OWNER) -> None:
+    """Let a person see a loop as owner, helper or reader; whoever may already keeps the role."""
+    Keeper.objects.get_or_create(loop=loop, person=person, defaults={"role": role})
 
 
 def current(request: HttpRequest) -> Loop | None:

@@ -127,6 +127,12 @@ PAGES = (
         "M5 4h6v16H5zM13 4h3v16h-3zM18 5l3 15",
     ),
     Page(
+        "people",
+        "People",
+        "Who may do what in this loop, invitations, a page for everybody",
+        "M8 4a3 3 0 1 0 .1 0zM2 20c0-4 2.5-6 6-6s6 2 6 6zM16 6a3 3 0 1 0 .1 0zM16 14c3.5 0 6 2 6 6h-5",
+    ),
+    Page(
         "loops",
         "Loops",
         "All your loops: change to another, add one, erase one",

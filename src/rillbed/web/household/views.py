@@ -14,15 +14,17 @@ from rillbed.garden.system import System
 from rillbed.web import bridge
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import needs_loop
+from rillbed.web.frame.roles import needs
 from rillbed.web.household import eating
 from rillbed.web.household.labels import FIELDS, MORE, product_of, shown
 from rillbed.web.log import form as forms
-from rillbed.web.log.models import Loop
+from rillbed.web.log.models import Loop, Role
 from rillbed.web.setup import store
 
 REMOVE = "remove"
 
 
+@needs(Role.OWNER)
 @needs_loop
 def household(request: HttpRequest, loop: Loop) -> HttpResponse:
     """Ask what is eaten; keep it."""
@@ -61,6 +63,7 @@ def _household(request: HttpRequest, filled: dict[str, str], problems: dict[str,
     return render(request, "household/household.html", context, status=400 if problems else 200)
 
 
+@needs(Role.OWNER)
 @needs_loop
 def products(request: HttpRequest, loop: Loop) -> HttpResponse:
     """List own products; add or take away one."""

@@ -22,9 +22,24 @@ class AppendOnly(models.QuerySet["LogRow"]):
     update = delete = bulk_update = update_or_create = _refuse
 
 
-class Loop(models.Model):
-    """One loop of water."""
+class Role(models.TextChoices):
+    """What somebody may do with a loop, the least first."""
 
+    READER = "reader", "reader"
+    HELPER = "helper", "helper"
+    OWNER = "owner", "owner"
+
+
+RANKS = {role.value: rank for rank, role in enumerate(Role)}
+
+
+class Loop(models.Model):
+    """One loop of water.
+
+    `role` is what the person may do who asked for it; only loops found through `rillbed.web.frame.loops` have one.
+    """
+
+    role: str
     name = models.CharField(max_length=80)
     invented = models.BooleanField(default=False)  # an example; every page says so
     erasing = models.BooleanField(default=False)  # opens the lock on its rows, see `rillbed.web.log.erase`
@@ -34,10 +49,11 @@ class Loop(models.Model):
 
 
 class Keeper(models.Model):
-    """Somebody who may see and write a loop; to everybody else it does not exist."""
+    """Somebody who may see a loop, and as what; to everybody else it does not exist."""
 
     loop = models.ForeignKey(Loop, on_delete=models.CASCADE, related_name="keepers")
     person = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="keeps")
+    role = models.CharField(max_length=8, choices=Role.choices, default=Role.OWNER)
 
     class Meta:
         """Nobody keeps a loop twice."""
@@ -45,7 +61,7 @@ class Keeper(models.Model):
         constraints = (models.UniqueConstraint(fields=("loop", "person"), name="one_keeper_once"),)
 
     def __str__(self) -> str:
-        return f"{self.person} keeps {self.loop}"
+        return f"{self.person}, {self.role} of {self.loop}"
 
 
 class LogRow(models.Model):

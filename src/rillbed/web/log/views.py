@@ -18,9 +18,10 @@ from rillbed.garden.system import System
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import needs_loop
+from rillbed.web.frame.roles import may_change, refused
 from rillbed.web.log.chains import Chain, chain_of, chains
 from rillbed.web.log.kinds import KINDS, families
-from rillbed.web.log.models import Loop
+from rillbed.web.log.models import Loop, Role
 from rillbed.words.happened import happened
 
 A_PAGE = 40
@@ -50,7 +51,10 @@ def log(request: HttpRequest, loop: Loop) -> HttpResponse:
     sheet_of = Paginator(shown, A_PAGE).get_page(request.GET.get("sheet"))
     system = bridge.standing_system(loop)
     context = {
-        "lines": [_line(one, system) for one in sheet_of],
+        "lines": [
+            _line(one, system) | {"mine": may_change(loop, request.user.get_username(), one.now.author)}
+            for one in sheet_of
+        ],
         "sheet": sheet_of,
         "only": [(name, name in asked) for name, _ in families_here],
         "kinds": [(key, TITLES.get(key, "Set-up"), key == single) for key in PAYLOADS if key in present],
@@ -105,6 +109,8 @@ def withdraw(request: HttpRequest, loop: Loop) -> HttpResponse:
     if None in standing:
         raise Http404
     author, now = request.user.get_username(), clock.now()
+    if not all(may_change(loop, author, chain.now.author) for chain in standing if chain is not None):
+        return refused(request, loop, Role.OWNER)
     gone = [
         bridge.written(
             uuid=uuid5(key, str(chain.now.uuid)), at=now, author=author, kind="withdrawn", payload={},

@@ -23,12 +23,13 @@ from rillbed.web import bridge, clock
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.frame.pages import PAGES
+from rillbed.web.frame.roles import may_change, refused
 from rillbed.web.log import form
 from rillbed.web.log.cares import after, asked_again, cares
 from rillbed.web.log.chains import chain_of
 from rillbed.web.log.correct import kept, kit_of
 from rillbed.web.log.kinds import Kind, kind_of
-from rillbed.web.log.models import LogRow, Loop
+from rillbed.web.log.models import LogRow, Loop, Role
 from rillbed.web.offline.late import made
 from rillbed.web.water import sheet
 from rillbed.web.water.when import TYPED, moment
@@ -154,6 +155,8 @@ def correct(request: HttpRequest, loop: Loop, uuid: UUID) -> HttpResponse:
     if chain is None or not chain.standing:
         raise Http404
     entry, system = chain.now, bridge.standing_system(loop)
+    if not may_change(loop, request.user.get_username(), entry.author):
+        return refused(request, loop, Role.OWNER)
     if (found := kind_of(entry.kind)) is None:
         return redirect("setup")  # a set-up has its own form
     state = _state(loop)
@@ -169,8 +172,8 @@ def correct(request: HttpRequest, loop: Loop, uuid: UUID) -> HttpResponse:
         try:
             new = _corrected(request, entry, state, found, asked)
             bridge.add(loop, new)
-        except _Refused as refused:
-            problems = refused.problems
+        except _Refused as wrong:
+            problems = wrong.problems
         except GardenError as error:
             problems = _problem(error, found, state)
         else:

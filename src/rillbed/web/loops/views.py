@@ -8,8 +8,9 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
 from rillbed.web.frame.loops import choose, current, found, loops_of
+from rillbed.web.frame.roles import ANYBODY, may, needs, refused
 from rillbed.web.log.erase import erase
-from rillbed.web.log.models import LogRow
+from rillbed.web.log.models import LogRow, Role
 from rillbed.web.loops.page import lines
 
 
@@ -22,6 +23,7 @@ def loops(request: HttpRequest) -> HttpResponse:
     return render(request, "loops/loops.html", {"lines": lines(list(loops_of(request.user)), here)})
 
 
+@needs(ANYBODY)
 @require_POST
 def choose_loop(request: HttpRequest) -> HttpResponse:
     """Show another loop from now on."""
@@ -30,10 +32,13 @@ def choose_loop(request: HttpRequest) -> HttpResponse:
     return redirect("today")
 
 
+@needs(ANYBODY)
 def erase_loop(request: HttpRequest, key: int) -> HttpResponse:
     """Ask once more, by name; then remove the loop and its log for good."""
     assert request.user.is_authenticated
     loop, problem = found(request.user, key), ""
+    if not may(loop, Role.OWNER):
+        return refused(request, loop, Role.OWNER)
     if request.method == "POST":
         if request.POST.get("name", "").strip() == loop.name:
             erase(loop)

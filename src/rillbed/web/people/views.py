@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from django import forms
 from django.contrib.auth import authenticate, login, logout
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.models import User
-from django.contrib.auth.password_validation import validate_password
-from django.contrib.auth.validators import UnicodeUsernameValidator
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -16,24 +13,9 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST
 
+from rillbed.web.frame.roles import ANYBODY, needs
 from rillbed.web.people import links, throttle
-
-
-class Person(forms.Form):
-    """A name and a pass phrase."""
-
-    name = forms.CharField(max_length=80, validators=[UnicodeUsernameValidator()])
-    phrase = forms.CharField(max_length=500, strip=False)
-
-
-class NewPerson(Person):
-    """The same with a phrase that is not easily guessed."""
-
-    def clean_phrase(self) -> str:
-        """Refuse a short or common phrase."""
-        phrase: str = self.cleaned_data["phrase"]
-        validate_password(phrase)
-        return phrase
+from rillbed.web.people.forms import NewPerson, Person
 
 
 @login_not_required
@@ -61,6 +43,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     return render(request, "people/sign_in.html", context, status=403 if problem else 200)
 
 
+@needs(ANYBODY)
 @require_POST
 def sign_out(request: HttpRequest) -> HttpResponse:
     """Forget this browser."""

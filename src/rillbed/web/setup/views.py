@@ -14,7 +14,8 @@ from rillbed.garden.system import System
 from rillbed.web import clock
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import choose, current, found
-from rillbed.web.log.models import Loop
+from rillbed.web.frame.roles import ANYBODY, needs
+from rillbed.web.log.models import Loop, Role
 from rillbed.web.setup import store
 from rillbed.web.setup.effects import guesses
 from rillbed.web.setup.fields import Bound
@@ -28,6 +29,7 @@ from rillbed.web.size.form import taken
 CHANGED = "Somebody changed the set-up while you were typing. Yours is kept below; save again to put it in its place."
 
 
+@needs(Role.OWNER)
 def setup(request: HttpRequest) -> HttpResponse:
     """Show the form of the loop, or of a first one; store a filled one."""
     assert request.user.is_authenticated
@@ -36,6 +38,7 @@ def setup(request: HttpRequest) -> HttpResponse:
     return _setup(request, current(request))
 
 
+@needs(ANYBODY)
 def setup_new(request: HttpRequest) -> HttpResponse:
     """Show the form of one more loop, as it was sized if that is asked for; store a filled one."""
     sized = taken(request.GET.dict(), clock.now().date()) if request.method == "GET" else None

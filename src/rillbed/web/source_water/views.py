@@ -17,8 +17,9 @@ from rillbed.plan.verdict import SourceFacts, assess
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import ahead, store, worker
 from rillbed.web.frame.loops import needs_loop
+from rillbed.web.frame.roles import needs
 from rillbed.web.log import form as forms
-from rillbed.web.log.models import Loop
+from rillbed.web.log.models import Loop, Role
 from rillbed.web.setup import store as set_ups
 from rillbed.web.setup.refill import filled_from
 from rillbed.web.source_water.form import EXTRA, PREFIX, extra_of, kept_fields, kept_of
@@ -27,6 +28,7 @@ from rillbed.web.source_water.page import page
 SAVED = "Saved: the source water. The forecast is being worked out anew."
 
 
+@needs(Role.OWNER)
 @needs_loop
 def source_water(request: HttpRequest, loop: Loop) -> HttpResponse:
     """Show what is known and what it means; on POST keep it in the set-up."""
