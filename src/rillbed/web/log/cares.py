@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from rillbed import facts, words
+from rillbed.garden.chains import effective
 from rillbed.garden.log import LogEntry
-from rillbed.garden.payloads import FishIn, Planted, Spray
+from rillbed.garden.payloads import Feeding, FishIn, Planted, Spray
 from rillbed.garden.state import LoopState
 from rillbed.plan.elements import food, sprays
+from rillbed.web import clock
 from rillbed.words import elements as said
+from rillbed.words.happened import happened
 from rillbed.words.log_cares import CARES
 
 ANY_LEAF = "lettuce_loose"  # a crop eaten raw: its cautions hold for every form that names none yet
@@ -35,12 +38,33 @@ def cares(kind: str, state: LoopState, log: Sequence[LogEntry]) -> tuple[str, ..
 def asked_again(entry: LogEntry, state: LoopState, log: Sequence[LogEntry]) -> tuple[str, ...]:
     """Say what speaks against an entry before it is written; whoever insists writes it all the same."""
     payload = entry.payload
+    if isinstance(payload, Feeding):
+        return fed_already(entry, state, log)
     if not isinstance(payload, Spray):
         return ()
     found = sprays.check(payload.substance, system=state.system, entries=log, on=state.on)
     if found.verdict not in HELD:
         return ()
     return (*said.reasons((*found.why, *found.instead)), *(said.caution(code) for code in found.cautions))
+
+
+def fed_already(entry: LogEntry, state: LoopState, log: Sequence[LogEntry]) -> tuple[str, ...]:
+    """Say who has fed on the day of a feeding, if that was somebody else or as often as the set-up says."""
+    system, payload = state.system, entry.payload
+    assert isinstance(payload, Feeding)
+    day = system.day_of(entry.at)
+    same = [
+        one
+        for one in effective(log)
+        if isinstance(one.payload, Feeding) and one.payload.group == payload.group and system.day_of(one.at) == day
+    ]
+    if not same or (len(same) < system.meals_per_day and all(one.author == entry.author for one in same)):
+        return ()
+    told = [
+        f"{happened(one)} at {clock.local(system, one.at):%H:%M}" + (f", by {one.author}." if one.author else ".")
+        for one in sorted(same, key=lambda one: one.at)
+    ]
+    return (f"{words.day(day)}, fed already:", *told)
 
 
 def after(entry: LogEntry, state: LoopState) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from typing import Any
 from uuid import UUID, uuid4
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -66,7 +67,17 @@ def done(request: HttpRequest, loop: Loop) -> HttpResponse:
     except ValueError:
         return HttpResponse("done: needs uuid, kind and payload (JSON)\n", status=400, content_type="text/plain")
     back = typed.get("back", "") if typed.get("back") in PLACES else "today"
-    if LogRow.objects.filter(loop=loop, uuid=key).exists():
+    if (there := LogRow.objects.filter(loop=loop, uuid=key).first()) is not None:
+        if there.author != request.user.get_username():
+            # Two pressed the same job: it happened once, unless the second says otherwise.
+            written = bridge.entry(there)
+            at = clock.local(bridge.standing_system(loop), written.at)
+            who = there.author or "Somebody"
+            messages.warning(
+                request,
+                f"{who} wrote this down already, at {at:%H:%M}: {happened(written)}. "
+                "It stands in the log once; if you did it as well, add yours there.",
+            )
         return redirect(back)
     # Only what the form of the job asks for takes the place of what was advised.
     state = _state(loop)
@@ -99,9 +110,12 @@ def _write(
     if not problems:
         try:
             new = bridge.written(uuid=key, at=at, author=request.user.get_username(), kind=found.key, payload=payload)
-            held = () if typed.get("anyway") else asked_again(new, state, bridge.entries(loop))
-            if not held:
-                bridge.add(loop, new)
+            with transaction.atomic():
+                # Asked and written under one lock: of two who feed at once, the second is asked.
+                Loop.objects.select_for_update().get(pk=loop.pk)
+                held = () if typed.get("anyway") else asked_again(new, state, bridge.entries(loop))
+                if not held:
+                    bridge.add(loop, new)
         except GardenError as error:
             problems |= _problem(error, found, state)
         else:
@@ -143,6 +157,7 @@ def _page(
         "back": back,
         "cares": cares(found.key, state, bridge.entries(loop)),
         "held": held,
+        "held_title": "Once more?" if found.key == "feeding" else "Stop and read before it is used.",
     }
     return render(request, "log/entry.html", context, status=400 if problems or held else 200)
 

@@ -6,12 +6,13 @@ from dataclasses import dataclass
 
 from rillbed import words
 from rillbed.draw.table import span
+from rillbed.garden.chains import effective
 from rillbed.garden.errors import GardenError
 from rillbed.garden.system import System
 from rillbed.plan.answers import Today
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import store
-from rillbed.web.log.models import LogRow, Loop
+from rillbed.web.log.models import LogRow, Loop, Role
 
 LAST = 99  # after every urgency there is
 
@@ -27,6 +28,7 @@ class Line:
     pairs: tuple[tuple[str, str], ...]
     urgency: int
     here: bool
+    owned: bool
 
 
 def lines(loops: list[Loop], here: Loop | None) -> list[Line]:
@@ -36,19 +38,30 @@ def lines(loops: list[Loop], here: Loop | None) -> list[Line]:
 
 
 def _line(loop: Loop, here: bool) -> Line:
+    owned = loop.role == Role.OWNER
     try:
         system = bridge.standing_system(loop)
     except GardenError:
-        return Line(loop.pk, loop.name, "", "Not set up yet.", (), LAST, here)
+        return Line(loop.pk, loop.name, "", "Not set up yet.", (), LAST, here, owned)
     answer = store.latest(loop, clock.today(system))
     told = answer.today
     litres = words.amount(1000 * system.total_volume_m3, "L", 3)
-    about = " · ".join(filter(None, (litres, "invented" if loop.invented else "")))
+    role = "" if owned else f"you are a {loop.role}"
+    about = " · ".join(filter(None, (litres, "invented" if loop.invented else "", role)))
     if told is None:
         verdict = answer.problem or "The forecast is being worked out."
-        return Line(loop.pk, loop.name, about, verdict, _pairs(loop, system, None), LAST, here)
+        return Line(loop.pk, loop.name, about, verdict, _pairs(loop, system, None), LAST, here, owned)
     urgency = min((int(one.urgency) for one in told.advice), default=LAST)
-    return Line(loop.pk, loop.name, about, words.reason(told.verdict), _pairs(loop, system, told), urgency, here)
+    return Line(
+        loop.pk,
+        loop.name,
+        about,
+        words.reason(told.verdict),
+        _pairs(loop, system, told),
+        urgency,
+        here,
+        owned,
+    )
 
 
 def _pairs(loop: Loop, system: System, told: Today | None) -> tuple[tuple[str, str], ...]:
@@ -58,8 +71,21 @@ def _pairs(loop: Loop, system: System, told: Today | None) -> tuple[tuple[str, s
         out.append(("Next", f"{said.title} {said.amount}".strip()))
     if told is not None and (water := told.glance.get("temp_c")) is not None:
         out.append(("Water, expected", f"{span(water.low, water.high, 1)}\u00a0°C"))
+    if told is not None and told.rations:
+        out.append(("Fed today", _fed(loop, system)))
     for name, kinds in (("Last test", ("reading",)), ("Last entry", ())):
         rows = LogRow.objects.filter(loop=loop)
         last = (rows.filter(kind__in=kinds) if kinds else rows).order_by("-at").values_list("at", flat=True).first()
         out.append((name, words.day(system.day_of(last)) if last else "none yet"))
     return tuple(out)
+
+
+def _fed(loop: Loop, system: System) -> str:
+    """Say who fed on this day and when."""
+    day = clock.today(system)
+    fed = [one for one in effective(bridge.entries(loop)) if one.kind == "feeding" and system.day_of(one.at) == day]
+    told = (
+        f"{clock.local(system, one.at):%H:%M}" + (f" by {one.author}" if one.author else "")
+        for one in sorted(fed, key=lambda one: one.at)
+    )
+    return ", ".join(told) or "not yet"
