@@ -201,3 +201,12 @@ class Shared(Team):
         guest = Client()
         guest.get(self.address())
         assert guest.get("/").status_code == 302
+
+    def test_a_form_that_is_an_owners_says_so_before_it_is_filled(self) -> None:
+        helper = self.made_up.keeper("helper")
+        keep(self.loop, helper, "helper")
+        guest = Client()
+        guest.force_login(helper)
+        assert "saving on this page takes an owner" in guest.get("/setup").content.decode()
+        assert "saving on this page" not in guest.get("/water").content.decode()
+        assert "saving on this page" not in self.client.get("/setup").content.decode()

@@ -12,6 +12,9 @@ from rillbed.web.frame.pages import doors
 from rillbed.web.frame.roles import may
 from rillbed.web.log.models import Loop, Role
 
+FORMS = {"water", "log-add", "correct"}  # pages that are mostly a form for the log
+SHORT_OF = {Role.HELPER: "a helper or an owner", Role.OWNER: "an owner"}
+
 
 def frame(request: HttpRequest) -> dict[str, object]:
     """Return the list of pages and the loop line; nothing of either to whoever is not signed in."""
@@ -20,7 +23,13 @@ def frame(request: HttpRequest) -> dict[str, object]:
     loop = current(request)
     if loop is None:
         return {"doors": doors(request.path), "loop_line": None}
+    match = request.resolver_match
+    least = getattr(match.func, "least_role", "") if match else ""
+    if not least and match and match.url_name in FORMS:
+        least = Role.HELPER
+    short_of = "" if not least or may(loop, least) else SHORT_OF.get(least, "")
     rights = {"role": loop.role, "may_log": may(loop, Role.HELPER), "may_own": may(loop, Role.OWNER)}
+    rights |= {"short_of": short_of}
     return {"doors": doors(request.path), "loop_line": _line(loop), **rights}
 
 

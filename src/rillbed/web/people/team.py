@@ -73,7 +73,7 @@ def _page(request: HttpRequest, loop: Loop, status: int = 200, **more: object) -
         "shared_title": members.SHARED_TITLE,
     }
     if owns:
-        system = bridge.standing_system(loop)
+        system, this = bridge.standing_system(loop), clock.now().year
         pages = Paginator(Change.objects.filter(loop=loop), A_SHEET)
         sheet = pages.get_page(request.GET.get("sheet"))
         context |= {
@@ -82,7 +82,7 @@ def _page(request: HttpRequest, loop: Loop, status: int = 200, **more: object) -
             "sheet": sheet,
             "changes": [
                 (
-                    words.day(at.date()) + f" {at.year}",
+                    words.day(at.date()) + ("" if at.year == this else f" {at.year}"),
                     f"{at:%H:%M}",
                     one.author,
                     TOLD.get(one.what, one.what),
