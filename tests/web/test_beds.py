@@ -8,6 +8,7 @@ from uuid import uuid4
 import pytest
 from django.test import TestCase
 
+from rillbed import facts
 from rillbed.plan.beds.plan import Effort
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import plans, store
@@ -64,6 +65,38 @@ class Pages(TestCase):
             bridge.written(uuid=uuid4(), at=clock.now(), author="k", kind="note", payload={"text": "later"}),
         )
         assert "does not know the last entries yet" in self.page()
+
+    def test_the_feed_rule_is_the_readers_choice_in_the_unit_they_like(self) -> None:
+        self.begin(household=HOME)
+        usual = self.planned()
+        row = facts.feed_rate_bands()["leafy"]
+        assert f"{row.low_g_m2_day:g} to {row.high_g_m2_day:g} g a day for each m²" in usual
+        wide = html.unescape(self.client.get("/beds?band=leafy_wide&unit=part").content.decode())
+        assert "2 to 5 m² for each 100 g a day" in wide  # 20 to 50 g/m2 a day
+        assert usual.partition("the feed rule")[2][:20] != wide.partition("the feed rule")[2][:20]
+        foot = html.unescape(self.client.get("/beds?band=leafy&unit=ft2").content.decode())
+        assert "3.7 to 4.6 g a day for each ft²" in foot  # 40 and 50 over 10.76
+        assert self.client.get("/beds?band=no_such&unit=stone").status_code == 200
+
+    def test_what_feed_cost_is_said_where_its_price_is_known(self) -> None:
+        self.begin(household=HOME, feed="pellet_32")
+        page = html.unescape(self.client.get("/products").content.decode())
+        assert "What a kilogram costs" in page
+        said = {"prices": "1", "uuid": str(uuid4()), "price-pellet_32": "-2"}
+        assert self.client.post("/products", said).status_code == 400
+        assert bridge.standing_system(self.loop).prices == ()
+        said = {"prices": "1", "uuid": str(uuid4()), "price-pellet_32": "2,5"}
+        assert self.client.post("/products", said).status_code == 302
+        assert 'value="2.5"' in self.client.get("/products").content.decode()
+        at = clock.now() - timedelta(days=30)
+        key = uuid4()
+        told = {"crop": "basil", "count": 10, "bed": "bed"}
+        bridge.add(self.loop, bridge.written(uuid=key, at=at, author="k", kind="planted", payload=told))
+        fed = {"amount": {"value": 400, "unit": "g"}, "feed": "pellet_32"}
+        bridge.add(self.loop, bridge.written(uuid=uuid4(), at=at, author="k", kind="feeding", payload=fed))
+        got = {"planting": str(key), "amount": {"value": 500, "unit": "g"}}
+        bridge.add(self.loop, bridge.written(uuid=uuid4(), at=clock.now(), author="k", kind="picked", payload=got))
+        assert "Feed for a kilogram picked: 2 by your price." in self.page()  # 0.4 kg at 2.5 over 0.5 kg
 
     def test_a_line_by_hand_is_kept_and_the_plan_is_made_around_it(self) -> None:
         self.begin(household=HOME)

@@ -37,6 +37,8 @@ class RoomWeek:
         The same with that element kept in stock besides those named.
     steady_m2 : float
         Area that nitrogen keeps planted for good at this week's feed.
+    feed_g_day : float
+        Feed of a day in this week, in the middle of the futures.
     rule_m2 : (float, float)
         Area by the feed-rate band, low and high end.
     binding : str or None
@@ -49,6 +51,7 @@ class RoomWeek:
     next_m2: float | None
     with_m2: Mapping[str, float | None]
     steady_m2: float
+    feed_g_day: float
     rule_m2: tuple[float, float]
     full_m2: float
     binding: str | None
@@ -119,6 +122,7 @@ def room_by_week(
                     if e != "n" and len(batch) > 1
                 },
                 steady_m2=quantile(area, forecast.weights, 1.0 - confidence),
+                feed_g_day=feed,
                 rule_m2=(feed / rule.high_g_m2_day, feed / rule.low_g_m2_day),
                 full_m2=system.bed_area_m2,
                 binding=tight[0].limit if tight else None,

@@ -16,6 +16,7 @@ from rillbed.garden.system import System
 from rillbed.plan.beds.answers import Batch, Line, PlantingPlan, Week
 from rillbed.plan.beds.harvest import CropYield, Harvest
 from rillbed.plan.beds.year import RoomWeek
+from rillbed.web.beds.rule import Rule
 from rillbed.web.forecasts.plans import Planned
 from rillbed.web.log.models import Loop
 from rillbed.words import beds as said
@@ -91,19 +92,19 @@ class Page:
     wants: bool
 
 
-def page(system: System, state: LoopState, planned: Planned, picked: Harvest, loop: Loop, on: date) -> Page:
-    """Lay out the beds of a loop on a day."""
-    plan = planned.plan
+def page(system: System, state: LoopState, planned: Planned, picked: Harvest, loop: Loop, on: date, rule: Rule) -> Page:
+    """Lay out the beds of a loop on a day, with the feed rule somebody chose."""
+    plan, weeks = planned.plan, rule.over(planned.room)
     return Page(
         verdict=_verdict(plan, planned, system, on),
         notes=() if plan is None else said.summary(plan),
         jobs=() if plan is None else tuple(_job(line, plan, state, loop, on) for line in _this_week(plan, on)),
         beds=tuple(_bed(system, state, name) for name in [bed.name for bed in system.beds]),
         calendar=_calendar(state, plan, on),
-        room=_room(planned.room, system, planned.crop, on),
-        room_rows=tuple(_room_row(week) for week in planned.room),
+        room=_room(weeks, system, planned.crop, on),
+        room_rows=tuple(_room_row(week) for week in weeks),
         room_title="" if not planned.crop else f"in square metres of {said.crop(planned.crop)}",
-        room_words="" if not planned.room else _in_words(planned.room[0]),
+        room_words="" if not weeks else _in_words(weeks[0]),
         weeks=() if plan is None else tuple(map(_week, plan.weeks[:SHOWN_WEEKS])),
         batches=_batches(plan, on, soon=True), later=_batches(plan, on, soon=False),
         served=() if plan is None else tuple(said.served(item) for item in plan.wishes),

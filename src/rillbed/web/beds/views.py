@@ -14,9 +14,11 @@ from rillbed import facts
 from rillbed.garden.fold import state_at
 from rillbed.plan.beds.harvest import harvest
 from rillbed.plan.beds.site import bed_refusal
+from rillbed.plan.crops import bed_kinds
 from rillbed.web import bridge, clock
 from rillbed.web.beds.form import FIELDS, fields_of
 from rillbed.web.beds.page import page
+from rillbed.web.beds.rule import chosen
 from rillbed.web.forecasts import plans, worker
 from rillbed.web.forecasts.models import PlanLine
 from rillbed.web.frame.loops import needs_loop
@@ -80,15 +82,19 @@ def drop(request: HttpRequest, loop: Loop) -> HttpResponse:
 
 def _page(request: HttpRequest, loop: Loop, typed: dict[str, str], problems: dict[str, str]) -> HttpResponse:
     log = bridge.entries(loop)
-    first, system = bridge.first_system(log), bridge.standing_system(loop)
-    on = clock.today(system)
+    first, standing = bridge.first_system(log), bridge.standing_system(loop)
+    on = clock.today(standing)
     planned = plans.latest(loop, on)
     state = state_at(first, log, on)
-    begin = max(system.started_on, on - timedelta(days=HARVEST_DAYS))
-    shown = page(system, state, planned, harvest(first, log, begin, on), loop, on)
+    begin = max(standing.started_on, on - timedelta(days=HARVEST_DAYS))
+    price = next((item.per_kg for item in standing.prices if item.supply == standing.feed), None)
+    picked = harvest(first, log, begin, on, feed_price_kg=price)
+    rule = chosen(request.GET.dict(), bed_kinds(standing))
+    shown = page(standing, state, planned, picked, loop, on, rule)
     context = {
         "page": shown,
-        "fields": forms.bound([field(system) if callable(field) else field for field in FIELDS], typed, problems),
+        "rule": rule,
+        "fields": forms.bound([field(standing) if callable(field) else field for field in FIELDS], typed, problems),
         "problem": problems.get("", ""),
         "uuid": typed.get("uuid") or uuid4(),
         "lines": plans.lines(loop),

@@ -15,13 +15,13 @@ from rillbed.web import bridge
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.frame.roles import needs
-from rillbed.web.household import eating
+from rillbed.web.household import eating, prices
 from rillbed.web.household.labels import FIELDS, MORE, product_of, shown
 from rillbed.web.log import form as forms
 from rillbed.web.log.models import Loop, Role
 from rillbed.web.setup import store
 
-REMOVE = "remove"
+REMOVE, PRICES = "remove", "prices"
 
 
 @needs(Role.OWNER)
@@ -66,15 +66,20 @@ def _household(request: HttpRequest, filled: dict[str, str], problems: dict[str,
 @needs(Role.OWNER)
 @needs_loop
 def products(request: HttpRequest, loop: Loop) -> HttpResponse:
-    """List own products; add or take away one."""
+    """List own products; add or take away one; say what things cost."""
     system = bridge.standing_system(loop)
     typed = request.POST.dict()
     problems: dict[str, str] = {}
-    if request.method == "POST" and typed.get(REMOVE):
+    costs = prices.filled_from(system) | (typed if typed.get(PRICES) else {})
+    if request.method == "POST" and typed.get(PRICES):
+        told, problems = prices.read(typed, system)
+        if not problems:
+            problems = _save(request, loop, system, {"prices": told}, "what things cost")
+    elif request.method == "POST" and typed.get(REMOVE):
         left = [item for item in system.products if item.id != typed[REMOVE]]
         shelf = [name for name in system.shelf if name != typed[REMOVE]]
-        prices = [item for item in system.prices if item.supply != typed[REMOVE]]
-        problems = _save(request, loop, system, {"products": left, "shelf": shelf, "prices": prices}, "the shelf")
+        cost = [item for item in system.prices if item.supply != typed[REMOVE]]
+        problems = _save(request, loop, system, {"products": left, "shelf": shelf, "prices": cost}, "the shelf")
     elif request.method == "POST":
         product, problems = product_of(typed, system)
         if product is not None:
@@ -86,6 +91,7 @@ def products(request: HttpRequest, loop: Loop) -> HttpResponse:
         "fields": forms.bound(FIELDS, typed, problems),
         "more": forms.bound(MORE, typed, problems),
         "opened": any(typed.get(field.name) for field in MORE if field.kind == "number"),
+        "costs": forms.bound(prices.fields(system), costs, problems),
         "problem": problems.get("", ""),
         "products": [(item.id, shown(item)) for item in system.products],
         "uuid": typed.get("uuid") or uuid4(),

@@ -1,0 +1,72 @@
+"""The feed rule somebody chose, and the unit they like it in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from rillbed import facts, units
+from rillbed.plan.beds.year import RoomWeek
+from rillbed.plan.room import rule_for
+from rillbed.web.setup.fields import Bound, Field, bind
+from rillbed.web.sources.figures import GRADES
+from rillbed.words.numbers import number
+
+PART_G = 100.0
+UNITS = {
+    "m2": "g a day for each m²",
+    "ft2": "g a day for each ft²",
+    "part": "m² for each 100 g a day",
+}
+
+
+@dataclass(frozen=True)
+class Rule:
+    """A row of the feed-rate bands, as shown."""
+
+    band: str
+    unit: str
+    fields: tuple[Bound, ...]
+    text: str
+
+    def over(self, weeks: Iterable[RoomWeek]) -> tuple[RoomWeek, ...]:
+        """Give the same weeks with their area by this rule."""
+        row = facts.feed_rate_bands()[self.band]
+        ends = row.high_g_m2_day, row.low_g_m2_day
+        return tuple(replace(week, rule_m2=(week.feed_g_day / ends[0], week.feed_g_day / ends[1])) for week in weeks)
+
+
+def chosen(asked: Mapping[str, str], kinds: frozenset[str]) -> Rule:
+    """Give the rule asked for, or the usual one; what is not known counts as not asked.
+
+    Parameters
+    ----------
+    asked : mapping
+        `band`, a key of `facts.feed_rate_bands()`, and `unit`, a key of `UNITS`.
+    kinds : frozenset of str
+        Kinds of bed the loop has; bands for others are not on offer.
+    """
+    table = facts.feed_rate_bands()
+    offered = {key: row for key, row in table.items() if row.bed == "any" or row.bed in kinds}
+    usual = rule_for("leafy")
+    band = asked.get("band", "") if asked.get("band") in offered else usual
+    unit = asked.get("unit", "") if asked.get("unit") in UNITS else "m2"
+    fields = (
+        Field("band", "Feed rule", "choice", lambda: [(key, row.name) for key, row in offered.items()]),
+        Field("unit", "Counted in", "choice", lambda: list(UNITS.items())),
+    )
+    bound = tuple(bind(field, {"band": band, "unit": unit}, {}) for field in fields)
+    return Rule(band, unit, bound, _text(band, unit))
+
+
+def _text(band: str, unit: str) -> str:
+    row = facts.feed_rate_bands()[band]
+    low, high = (_in(value, unit) for value in (row.low_g_m2_day, row.high_g_m2_day))
+    grade = GRADES[row.grade][1]
+    return f"{row.name}: {number(min(low, high))} to {number(max(low, high))} {UNITS[unit]}, {grade}."
+
+
+def _in(g_m2_day: float, unit: str) -> float:
+    if unit == "part":
+        return PART_G / g_m2_day
+    return g_m2_day / units.convert(1.0, "m2", unit)
