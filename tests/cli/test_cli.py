@@ -32,6 +32,20 @@ def test_today_of_a_new_fishless_loop_asks_for_the_first_dose(files, capsys):
     assert "holds no readings yet" in " ".join(out.split())
 
 
+def test_forecast_says_where_a_start_up_stands_as_today_does(files, capsys):
+    argv = (files, "--on", "2031-04-03", "--members", "60")
+    code, out, _ = ask(capsys, "forecast", *argv)
+    assert code == 0
+    lines = " ".join(out.split())
+    assert "even chances by" in lines
+    assert "g of feed a day now" in lines
+    told = json.loads(ask(capsys, "forecast", *argv, "--json")[1])
+    now = json.loads(ask(capsys, "today", *argv, "--json")[1])
+    assert told["cycling"] == now["cycling"]
+    assert told["start"] == now["start"]
+    assert told["start"]["expected"][0]["quantity"] == "tan"
+
+
 def test_dose_prints_grams_for_the_volume_asked(files, capsys):
     code, out, _ = ask(capsys, "dose", files, "--rise", "1", "--litres", "1000", "--json")
     assert code == 0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
 
@@ -14,8 +15,21 @@ from rillbed.cli.options import add_loop, add_verb, give, loop, run, the_day, wh
 from rillbed.cli.whatif import show_comparison
 from rillbed.garden.change import parse_change
 from rillbed.plan.advice import Reason
+from rillbed.plan.answers import CyclingPlan
 from rillbed.plan.outlook import COLUMNS, Outlook, outlook
+from rillbed.plan.startup import Startup
+from rillbed.plan.today import today
 from rillbed.plan.whatif import compare
+from rillbed.words import startup
+
+
+@dataclass(frozen=True)
+class Course(Outlook):
+    """The year ahead, and where a start-up stands while there is one."""
+
+    cycling: CyclingPlan | None = None
+    start: Startup | None = None
+
 
 WATER = ("tan_mg_l", "no2_mg_l", "no3_mg_l", "ph", "temp_c")
 
@@ -55,11 +69,16 @@ def execute(args: argparse.Namespace) -> int:
         )
         return give(args, both, show_comparison)
     answer = outlook(ran.forecast, the_day(args), timedelta(days=args.every), ran.known)
-    return give(args, answer, show)
+    told = today(system, entries, ran.forecast, the_day(args), ran.known, ran.posterior)
+    return give(args, Course(**vars(answer), cycling=told.cycling, start=told.start), show)
 
 
-def show(answer: Outlook, out: Console) -> None:
-    """Print one row per date: 8 futures in 10 lie between the two figures."""
+def show(answer: Course, out: Console) -> None:
+    """Print where a start-up stands, then one row per date: 8 futures in 10 lie between the two figures."""
+    for line in startup.verdict(answer.cycling) if answer.cycling else ():
+        out.print(f"[bold]{line}[/]", highlight=False)
+    for line in startup.standing(answer.start) if answer.start else ():
+        out.print(line, highlight=False)
     # Two tables: all columns in one are too wide for a terminal.
     for title, names in (("The water", WATER), ("Fish and plants", [name for name in COLUMNS if name not in WATER])):
         table = Table("day", *(COLUMNS[name][0] for name in names), title=f"{title}, 8 futures in 10")

@@ -12,7 +12,7 @@ from rillbed.cli.options import add_loop, add_verb, give, loop, run, the_day
 from rillbed.plan.advice import Reason
 from rillbed.plan.answers import Today
 from rillbed.plan.today import today
-from rillbed.words import learned
+from rillbed.words import learned, startup
 
 GLANCE = {
     "tan_mg_l": ("Ammonia", "mg/L as N"),
@@ -63,27 +63,12 @@ def show(answer: Today, out: Console) -> None:
             band = answer.glance[key]
             table.add_row(name, words.least(band.middle), words.between(band.low, band.high), unit)
     out.print(table)
-    for line in _start(answer):
+    for line in startup.standing(answer.start) if answer.start else ():
         out.print(line, highlight=False)
     for line in _known(answer):
         out.print(line, highlight=False)
     for item in (*answer.coming_up, *answer.notes, Reason("note.stop", {"why": answer.stop})):
         out.print(words.reason(item), highlight=False)
-
-
-def _start(answer: Today) -> list[str]:
-    """Say where a start-up stands: fish or not, the feed carried, the next test, what holds it up."""
-    start = answer.start
-    if start is None:
-        return []
-    feed = start.carried.feed_g_day
-    carried = f"The bacteria carry {words.between(feed.low, feed.high)} g of feed a day now, in 8 futures of 10."
-    return [
-        words.reason(start.fish),
-        carried,
-        *learned.standstill(start),
-        *(learned.expected(one) for one in start.expected),
-    ]
 
 
 def _known(answer: Today) -> list[str]:

@@ -16,7 +16,6 @@ from rillbed.plan.answers import CyclingPlan
 from rillbed.plan.learned import basis_note
 from rillbed.plan.look import until
 from rillbed.plan.outlook import Outlook
-from rillbed.plan.startup import Startup
 from rillbed.web.charts import Figure, figures
 from rillbed.web.forecasts.store import Answer
 from rillbed.web.startup.checks import Check, checks, verdict
@@ -24,7 +23,7 @@ from rillbed.web.startup.ledger import Ledger, ledger
 from rillbed.web.startup.stages import Stage, said, stages
 from rillbed.web.today.jobs import Job, to_do
 from rillbed.web.today.pictures import Picture, pictures
-from rillbed.words import learned
+from rillbed.words import learned, startup
 
 SHOWN = ("ammonia", "nitrite", "nitrate")
 AFTER_DAYS = 14  # shown beyond the last likely day
@@ -66,7 +65,7 @@ def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer,
     found = checks(system, known, plan)
     return Page(
         day=(on - system.started_on).days + 1,
-        verdict=_verdict(plan),
+        verdict=startup.verdict(plan),
         lede=said(plan),
         jobs=_jobs(answer, state, log),
         stages=stages(plan),
@@ -79,30 +78,11 @@ def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer,
         sowing=_sowing(plan),
         note=words.reason(basis_note(told.known)),
         fish=words.reason(start.fish) if start else "",
-        carried=_carried(start) if start else "",
+        carried=startup.carried(start) if start else "",
         standstill=learned.standstill(start) if start else (),
         stuck=start is not None and start.stalled.state != "moving",
         expected=tuple(learned.expected(one) for one in start.expected) if start else (),
     )
-
-
-def _carried(start: Startup) -> str:
-    feed = start.carried.feed_g_day
-    return f"The bacteria carry {words.between(feed.low, feed.high)} g of feed a day now, in 8 futures of 10."
-
-
-def _verdict(plan: CyclingPlan) -> tuple[str, ...]:
-    if plan.stage == "ready":
-        return ("The bacteria are ready.", "Begin with few fish.")
-    if plan.path != "fishless":
-        # No dose proves it with fish in the water, so there is no day of completion: the tests say it.
-        return ("Feed little while the bacteria grow.", "Two low tests say when to feed more.")
-    low, middle, high = plan.completion
-    if low is None or middle is None:
-        return ("Not ready within the year ahead, as it stands.",)
-    if high is None:
-        return (f"Ready from {words.day(low)} on,", f"{words.chance(plan.chance_within_horizon)} within the year.")
-    return (f"Ready between {words.day(low)} and {words.day(high)},", f"even chances by {words.day(middle)}.")
 
 
 def _jobs(answer: Answer, state: LoopState, log: Sequence[LogEntry]) -> list[Job]:
