@@ -55,7 +55,7 @@ def do(item: Do) -> str:
     parts = [ACTIONS[item.code]]
     if item.amount is not None and item.unit:
         parts.append(how_much(item))
-    text = f"{': '.join(parts)} ({when(item.within_hours)})."
+    text = f"{': '.join(parts)} ({due(item)})."
     return f"{text} {said(item.rate)}" if item.rate is not None else text
 
 
@@ -82,6 +82,11 @@ def tank(row: Mapping[str, object]) -> str:
 def when(hours: float) -> str:
     """By when, as one says it."""
     return next((text for limit, text in WITHIN if hours <= limit), "in the coming days or weeks")
+
+
+def due(item: Do) -> str:
+    """By when an action is due; nobody waits by a time."""
+    return "meanwhile" if item.kind == "wait" and not item.within_hours else when(item.within_hours)
 
 
 def interim(codes: Iterable[str]) -> str:

@@ -40,6 +40,8 @@ SAID: dict[str, str] = {
     "clash.pair": "These do not fit together: {question} {shown}. {question_other} {shown_other}.",
     "rate.change": "At most {share} of the water at a time, at most {times:count time} a day.",
     "rate.salt": "In parts over the day, dissolved first.",
+    "rate.salt_or": "In parts over the day, dissolved first. Not at hand? {grams:g} of plain kitchen salt gives {share} "
+    "of that chloride, as far as plants bear its sodium.",
     "rate.dechlorinate": "For {litres:L} of water; test that none is left.",
     "rate.ph": "At most {step} of pH a day.",
     "rate.iron": "In two parts a day apart; not on a day with base.",
@@ -54,6 +56,8 @@ SAID: dict[str, str] = {
     "rate.no_feed_day": "None for 24 hours.",
     "rate.half_feed": "Half until ammonia and nitrite read nothing.",
     "rate.cold_feed": "Less with every degree; nothing below the temperature at which the kind stops.",
+    "rate.cold_stop": "Less with every degree; none under {stop:°C}, where they stop eating.",
+    "rate.cold_none": "At {temp:°C} they digest nothing: none until the water holds {stop:°C}, then little.",
     "rate.feed_steps": "A quarter of the ration first, then a quarter more every two days.",
     "rate.feed_rise": "At most 10 to 20 % more every three days, and only what is eaten.",
     "rate.third": "A third at a time, weeks apart.",

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from rillbed import facts
 from rillbed.plan.advice import Reason, Value, figures
-from rillbed.plan.doses import DosePlan, Goal, Refusal, Water, plan
+from rillbed.plan.doses import DosePlan, Goal, Refusal, Water, parts, plan
 from rillbed.plan.outage import outlook
+from rillbed.plan.shelf import CHLORIDES
 from rillbed.plan.trouble import stock
 from rillbed.plan.trouble.signs import Scene
 
 Detail = Mapping[str, Value]
+KITCHEN = "sodium_chloride"
 
 
 @dataclass(frozen=True)
@@ -93,7 +95,18 @@ def _bad(scene: Scene, code: str) -> bool:
 def _salt(scene: Scene) -> Much:
     if scene.last("no2") is None:
         return Much(rate=Reason("rate.salt"))
-    return _dose(Goal("protect_nitrite"), scene, Reason("rate.salt"))
+    found = _dose(Goal("protect_nitrite"), scene, Reason("rate.salt"))
+    if found.amount is None or found.values["substance"] == KITCHEN or set(CHLORIDES) & set(scene.system.shelf):
+        return found
+    # Nothing is on the shelf, and fish cannot wait for a parcel: plain kitchen salt is in every house.
+    other = _dose(Goal("protect_nitrite", substance=KITCHEN), scene)
+    if other.amount is None:
+        return found
+    volume, table = scene.system.total_volume_m3, facts.supplements()
+    given, instead = (
+        parts.brings(table[str(one.values["substance"])], one.amount or 0.0, volume)["cl"] for one in (found, other)
+    )
+    return replace(found, rate=Reason("rate.salt_or", {"grams": figures(other.amount), "share": instead / given}))
 
 
 def _treat_fresh(scene: Scene) -> Much:
@@ -204,10 +217,21 @@ def _fed(share: float, code: str) -> Callable[[Scene], Much]:
     return reckon
 
 
+def _cold_feed(scene: Scene) -> Much:
+    """Nothing below the temperature at which every kind kept stops eating; above it less, by nobody's table."""
+    item = scene.last("temperature")
+    stops = [facts.species()[kind].temp_feed_stop_low_c for kind in scene.who.species]
+    if not stops:
+        return Much(rate=Reason("rate.cold_feed"))
+    if item is not None and item.most < min(stops):
+        return Much(0.0, "g/day", Reason("rate.cold_none", {"temp": item.most, "stop": max(stops)}))
+    return Much(rate=Reason("rate.cold_stop", {"stop": max(stops)}))
+
+
 AMOUNTS: dict[str, Callable[[Scene], Much]] = {
     "minutes": _minutes, "backup": _backup, "no_feed": _fed(0.0, "rate.no_feed"),
     "no_feed_day": _fixed(0.0, "g/day", "rate.no_feed_day"), "half_feed": _fed(0.5, "rate.half_feed"),
-    "cold_feed": _fixed(None, "", "rate.cold_feed"), "feed_steps": _fixed(None, "", "rate.feed_steps"),
+    "cold_feed": _cold_feed, "feed_steps": _fixed(None, "", "rate.feed_steps"),
     "feed_rise": _fed(1.0 + facts.value("trouble.feed_rise"), "rate.feed_rise"),
     "third": _fixed(1.0 / 3.0, "share", "rate.third"), "change": _change, "change_small": _change_small,
     "treat_fresh": _treat_fresh, "treat_loop": _treat_loop, "salt": _salt, "base": _base, "iron": _iron,

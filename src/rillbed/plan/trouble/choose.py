@@ -9,6 +9,9 @@ from rillbed import facts
 from rillbed.facts import trouble
 from rillbed.plan.trouble.weigh import Chances, Signs
 
+# What may wait six hours stands where half its worth puts it: salt for choking fish before a fish nobody meant to add.
+HALF_H = 6.0
+
 
 @cache
 def _stakes() -> dict[str, dict[str, float]]:
@@ -55,13 +58,21 @@ def pointless(signs: Signs) -> frozenset[str]:
 
 
 def chosen(net: Mapping[str, float]) -> tuple[str, ...]:
-    """Actions worth taking, in the order of safety and then of worth; of two that exclude each other the better."""
+    """Actions worth taking; of two that exclude each other the better.
+
+    In the order of safety, then of worth, the sooner the more; what is only waited for stands behind what is done.
+    """
     table, least = trouble.actions(), facts.value("trouble.worth_least")
     kept: list[str] = []
     for code in sorted((item for item, value in net.items() if value > least), key=lambda item: -net[item]):
         if not any(code in table[other].excludes or other in table[code].excludes for other in kept):
             kept.append(code)
-    return tuple(sorted(kept, key=lambda item: (table[item].urgency, table[item].hours, -net[item])))
+    return tuple(sorted(kept, key=lambda item: _place(item, net[item])))
+
+
+def _place(code: str, net: float) -> tuple[int, bool, float]:
+    row = trouble.actions()[code]
+    return row.urgency, row.kind == "wait", -net / (1.0 + row.hours / HALF_H)
 
 
 def because(code: str, chances: Chances) -> tuple[str, ...]:

@@ -83,7 +83,7 @@ def _job(item: Do) -> Job:
     text, how_much = ACTIONS[item.code], words.how_much(item) if item.amount else ""
     lines = tuple(words.tank(row) for row in item.details if "tank" in row)
     rate = words.said(item.rate) if item.rate is not None else ""
-    by = words.when(item.within_hours)
+    by = words.due(item)
     return Job(by[0].upper() + by[1:], text, how_much, rate, tuple(map(words.caution, item.cautions)), lines)
 
 
