@@ -40,8 +40,8 @@ SAID: dict[str, str] = {
     "clash.pair": "These do not fit together: {question} {shown}. {question_other} {shown_other}.",
     "rate.change": "At most {share} of the water at a time, at most {times:count time} a day.",
     "rate.salt": "In parts over the day, dissolved first.",
-    "rate.salt_or": "In parts over the day, dissolved first. Not at hand? {grams:g} of plain kitchen salt gives {share} "
-    "of that chloride, as far as plants bear its sodium.",
+    "rate.salt_or": "In parts over the day, dissolved first. Not at hand? {grams:g} of plain kitchen salt gives "
+    "{share} of that chloride, as far as plants bear its sodium.",
     "rate.dechlorinate": "For {litres:L} of water; test that none is left.",
     "rate.ph": "At most {step} of pH a day.",
     "rate.iron": "In two parts a day apart; not on a day with base.",
