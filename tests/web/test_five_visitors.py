@@ -20,13 +20,15 @@ from rillbed.web.log.models import LogRow
 from rillbed.web.people import members
 
 # Views that anybody signed in may send to: what they change belongs to no loop, or they look at the role themselves.
-ANYBODY = {"setup-new", "choose-loop", "erase-loop", "sign-out", "leave"}
+ANYBODY = {"setup-new", "choose-loop", "erase-loop", "sign-out", "leave", "tokens", "token-revoke"}
 # Views that only owners may send to, at the least.
 OWNERS = {"setup", "household", "products", "source-water", "invite", "share", "take-back", "set-role"}
 # Doors: open without an account, each with a secret of its own or nothing to tell.
 DOORS = {"health", "sign-in", "first-account", "enter", "join", "shared", "lesson-shared"}
-DOORS |= {"service-worker", "manifest", "offline"}
+DOORS |= {"service-worker", "manifest", "offline", "openapi"}
 ROWS = {"uuid", "key", "loop_id"}  # what in an address names a row of a loop
+# Pages that answer a form as if they were looked at: they read none.
+NO_FORM = {"all-pages", "begin", "sources", "loops"}
 UNTOLD = {"sessions.Session"}
 EVIL = "https://elsewhere.example/"
 
@@ -62,6 +64,12 @@ def places(held: dict[str, object]) -> Iterator[Place]:
                 yield Place(name, path, bool(ROWS & set(wanted)), one.callback)
 
     yield from walk(get_resolver().url_patterns, "")
+
+
+def of_loop(rows: dict[str, list[object]], key: int) -> dict[str, list[object]]:
+    """What belongs to one loop, of all tables."""
+    out = {name: [row for row in held if row.get("loop_id") == key] for name, held in rows.items()}
+    return out | {"log.Loop": [row for row in rows["log.Loop"] if row["id"] == key]}
 
 
 class Given(TestCase):
@@ -145,12 +153,8 @@ class TenPoints(Given):
             for ask in (client.get, client.post, client.put, client.delete) if place.of_a_row else ():
                 assert ask(place.path).status_code == 404, place.name
             sent = client.post(place.path, self.form)
-            assert sent.status_code in (404, 405) or place.least == "" or sent.status_code == 200, place.name
-        after = self.rows()
-        assert [row for row in after["log.LogRow"] if row["loop_id"] == self.loop.pk] == [
-            row for row in before["log.LogRow"] if row["loop_id"] == self.loop.pk
-        ]
-        assert {name for name in after if after[name] != before[name]} <= {"auth.User"}  # their own last sign-in
+            assert sent.status_code in (404, 405) or place.least == "" or place.name in NO_FORM, place.name
+        assert of_loop(self.rows(), self.loop.pk) == of_loop(before, self.loop.pk)
 
     def test_three_a_reader_writes_nothing_and_a_helper_no_more_than_the_log(self) -> None:
         found = self.everything()

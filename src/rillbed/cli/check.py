@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import argparse
 import tomllib
-from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
-from typing import Any, TypeVar
 
 from rich.console import Console
 
@@ -19,7 +17,8 @@ from rillbed.plan.trouble.rows import Rows
 from rillbed.plan.trouble.sheet import Sheet, sheet
 from rillbed.words import trouble as words
 from rillbed.words.happened import happened
-from rillbed.words.plain import plain, to_json
+from rillbed.words.plain import to_json
+from rillbed.words.trouble_told import with_words
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -83,37 +82,6 @@ def _typed(text: str) -> float | str:
         return float(text)
     except ValueError:
         return text.strip()
-
-
-def with_words(answer: Triage) -> dict[str, Any]:
-    """Return the answer as plain data, each item with its sentence under ``text``."""
-    data: dict[str, Any] = plain(answer)
-    _say(data["findings"], answer.findings, words.found)
-    _say(data["actions"], answer.actions, words.do)
-    _say(data["refusals"], answer.refusals, words.refused)
-    _say(data["next_tests"], answer.next_tests, words.next_test)
-    _say(data["contradictions"], answer.contradictions, words.said)
-    _say(data["hidden"], answer.hidden, words.said)
-    for row, item in zip(data["findings"], answer.findings, strict=True):
-        for side in ("evidence_for", "evidence_against"):
-            _say(row[side], getattr(item, side), words.said)
-    for row, refusal in zip(data["refusals"], answer.refusals, strict=True):
-        _say(row["why"], refusal.why, words.said)
-    for key in ("question", "then_ask"):
-        asked = getattr(answer, key)
-        if asked is not None:
-            data[key]["text"] = words.asked(asked)
-    data["cautions"] = [{"code": code, "text": words.caution(code)} for code in answer.cautions]
-    return data
-
-
-T = TypeVar("T")
-
-
-def _say(rows: list[dict[str, Any]], items: Sequence[T], say: Callable[[T], str]) -> None:
-    """Put the sentence of each item beside its data."""
-    for row, item in zip(rows, items, strict=True):
-        row["text"] = say(item)
 
 
 def show(answer: Triage, out: Console) -> None:

@@ -20,6 +20,7 @@ INSTALLED_APPS = [
     "rillbed.web.log",
     "rillbed.web.forecasts",
     "rillbed.web.people",
+    "rillbed.web.api",
 ]
 MIDDLEWARE = [
     "rillbed.web.access.content_policy",

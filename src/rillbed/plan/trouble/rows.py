@@ -12,7 +12,16 @@ from rillbed.garden.errors import GardenError, must_be_known
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.trouble.events import happened
-from rillbed.plan.trouble.values import NUMBERS, READINGS, answer_of, interval, kind_of, number
+from rillbed.plan.trouble.values import (
+    MOST_DAYS,
+    NUMBERS,
+    READINGS,
+    answer_of,
+    interval,
+    kind_of,
+    moment_of,
+    number,
+)
 
 # Day 0 of a file that counts in days: no real date, only a place to count from.
 FIRST_DAY = date(2031, 5, 1)
@@ -50,12 +59,18 @@ class Rows:
 
     def _at(self, row: Mapping[str, Any], field: str, default: float | None = None) -> datetime:
         at = row.get("at")
+        if isinstance(at, str):
+            typed, at = at, moment_of(at)
+            if at is None:
+                raise GardenError(f"{field}.at", typed, "needs a day or time such as 2031-05-22T08:05:00Z")
+            if "T" not in typed and " " not in typed:
+                at = at.replace(hour=12)
         if isinstance(at, datetime):
             return at if at.tzinfo else at.replace(tzinfo=UTC)
         if isinstance(at, date):
             return datetime(at.year, at.month, at.day, 12, tzinfo=UTC)
         day = row.get("day", default if default is not None else 0)
-        return self.moment(number(day, f"{field}.day", -36500.0, 36500.0))
+        return self.moment(number(day, f"{field}.day", -MOST_DAYS, MOST_DAYS))
 
     def log(self, row: Mapping[str, Any], field: str) -> None:
         """Take one row of [[log]]: any readings, and at most one event."""
@@ -125,8 +140,8 @@ class Rows:
         """Put the fish of [system] in on the day the loop was started."""
         if stocked or not self.kinds:
             return
-        weight = told.get("weight_g")
-        count = told.get("count")
+        weight = number(told["weight_g"], "system.weight_g", 0.001, 1e6) if "weight_g" in told else None
+        count = number(told["count"], "system.count", 1.0, 1e6) if "count" in told else None
         if "kg" in told:
             grams = 1000.0 * number(told["kg"], "system.kg", 0.001, 1e6)
             count = count or max(1, round(grams / (weight or 100.0)))
@@ -138,7 +153,9 @@ class Rows:
     def stock_tank(self, tank: Mapping[str, Any]) -> None:
         """Put the fish of one tank in; the group carries the tank's name."""
         kind = kind_of(str(tank["species"]), "system.tanks.species")
-        self._put_in(str(tank["name"]), kind, int(tank.get("count", 10)), float(tank.get("weight_g", 100.0)))
+        count = int(number(tank.get("count", 10), "system.tanks.count", 1.0, 1e6))
+        weight_g = number(tank.get("weight_g", 100.0), "system.tanks.weight_g", 0.001, 1e6)
+        self._put_in(str(tank["name"]), kind, count, weight_g)
 
     def _put_in(self, group: str, kind: str, count: int, weight_g: float) -> None:
         at = datetime.combine(self.system.started_on, datetime.min.time(), UTC) + timedelta(hours=12)

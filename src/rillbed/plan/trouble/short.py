@@ -15,7 +15,7 @@ from rillbed.garden.errors import GardenError
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.trouble.rows import FIRST_DAY, Rows
-from rillbed.plan.trouble.values import kind_of, number
+from rillbed.plan.trouble.values import MOST_DAYS, kind_of, moment_of, number
 
 # Shorthand of [system] beside the fields of the system file.
 SHORT = frozenset({
@@ -52,7 +52,7 @@ def case_of(data: Mapping[str, Any]) -> Case:
     if not isinstance(told, dict):
         raise GardenError("system", told, "needs a table [system]")
     logged, seen = (_tables(data, name) for name in ("log", "see"))
-    days = [number(row["day"], "day") for row in (*logged, *seen) if "day" in row]
+    days = [number(row["day"], "day", -MOST_DAYS, MOST_DAYS) for row in (*logged, *seen) if "day" in row]
     first = FIRST_DAY + timedelta(days=min([0.0, *days]) // 1)
     system, starters, assumed = _system(told, first)
     rows = Rows(system, str(told.get("basis", "")), tuple(_kinds(told)))
@@ -78,8 +78,11 @@ def _day(on: object) -> date | None:
     if on is None or isinstance(on, date):
         return on
     if isinstance(on, int | float) and not isinstance(on, bool):
-        return FIRST_DAY + timedelta(days=int(on))
-    raise GardenError("on", on, "needs a day number or a date such as 2031-05-22")
+        return FIRST_DAY + timedelta(days=int(number(on, "on", -MOST_DAYS, MOST_DAYS)))
+    found = moment_of(on)
+    if found is None:
+        raise GardenError("on", on, "needs a day number or a date such as 2031-05-22")
+    return found.date()
 
 
 def _tables(data: Mapping[str, Any], name: str) -> Sequence[Mapping[str, Any]]:
@@ -123,12 +126,15 @@ def _system(told: Mapping[str, Any], first: date) -> tuple[System, list[Mapping[
         assumed.append("age_days")
     kinds = _kinds(told)
     if kinds and "planned_fish" not in full:
-        count, weight = int(told.get("planned_count", 1)), number(told.get("harvest_g", USUAL_FISH_G), "harvest_g")
+        count = int(number(told.get("planned_count", 1), "system.planned_count", 1.0, 1e6))
+        weight = number(told.get("harvest_g", USUAL_FISH_G), "system.harvest_g", 1.0, 5e4)
         full["planned_fish"] = [{"species": kind, "count": max(1, count), "weight_g": weight} for kind in kinds]
     if not kinds:
         assumed.append("species")
     if "temp_c" not in told and "heater_set_c" not in full and "water_temp_c" not in full:
         assumed.append("temp_c")
+    if (started := moment_of(full["started_on"])) is not None:
+        full["started_on"] = started.date()
     if not isinstance(full["started_on"], date):
         raise GardenError("system.started_on", full["started_on"], "needs a date such as 2031-05-22")
     try:
@@ -145,6 +151,8 @@ def _tanks(told: Mapping[str, Any]) -> tuple[list[dict[str, object]], list[Mappi
         if litres is None:
             return [], []
         return [{"name": "tank", "volume_l": number(litres, "system.litres", 1.0, 1e6)}], []
+    if not isinstance(listed, list) or not all(isinstance(tank, dict) for tank in listed):
+        raise GardenError("system.tanks", listed, "needs tables [[system.tanks]]")
     out: list[dict[str, object]] = []
     stocked: list[Mapping[str, Any]] = []
     for place, tank in enumerate(listed):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from datetime import datetime
 from typing import Any
 
 from rillbed import facts
@@ -31,7 +32,9 @@ NUMBERS = {
     "air_ahead_c": (-60.0, 60.0), "outage_hours": (0.0, 1000.0), "dead": (0.0, 1e6), "salt_g_l": (0.0, 50.0),
 }  # fmt: skip
 YES = {True: "yes", False: "no", "true": "yes", "false": "no"}
-INTERVAL = re.compile(r"^\s*(>=|<=|>|<|≥|≤)?\s*(-?[\d.]+)\s*(\+|[-–]\s*([\d.]+))?\s*$")
+_DECIMAL = r"(?:\d+\.?\d*|\.\d+)"
+INTERVAL = re.compile(rf"^\s*(>=|<=|>|<|≥|≤)?\s*(-?{_DECIMAL})\s*(\+|[-–]\s*({_DECIMAL}))?\s*$", re.ASCII)
+MOST_DAYS = 36500.0
 
 
 def number(value: Any, field: str, low: float = float("-inf"), high: float = float("inf")) -> float:
@@ -47,6 +50,21 @@ def number(value: Any, field: str, low: float = float("-inf"), high: float = flo
     if not low <= value <= high:
         raise GardenError(field, value, f"must be {low:g} to {high:g}")
     return float(value)
+
+
+def moment_of(value: Any) -> datetime | None:
+    """Read a date or time written as text; None for what is none.
+
+    Examples
+    --------
+    >>> moment_of("2031-05-22")
+    datetime.datetime(2031, 5, 22, 0, 0)
+    """
+    try:
+        found = datetime.fromisoformat(value) if isinstance(value, str) else None
+    except ValueError:
+        return None
+    return found if found is not None and 1900 <= found.year <= 2200 else None
 
 
 def interval(value: Any, field: str) -> tuple[float | None, float | None]:

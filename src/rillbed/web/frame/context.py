@@ -13,7 +13,7 @@ from rillbed.web.frame.roles import may
 from rillbed.web.log.models import Loop, Role
 
 FORMS = {"water", "log-add", "correct"}  # pages that are mostly a form for the log
-SHORT_OF = {Role.HELPER: "a helper or an owner", Role.OWNER: "an owner"}
+SHORT_OF: dict[str, str] = {Role.HELPER: "a helper or an owner", Role.OWNER: "an owner"}
 
 
 def frame(request: HttpRequest) -> dict[str, object]:

@@ -133,6 +133,12 @@ PAGES = (
         "M8 4a3 3 0 1 0 .1 0zM2 20c0-4 2.5-6 6-6s6 2 6 6zM16 6a3 3 0 1 0 .1 0zM16 14c3.5 0 6 2 6 6h-5",
     ),
     Page(
+        "tokens",
+        "Tokens",
+        "Keys for programs and sensors, and what they can ask",
+        "M7 12a4 4 0 1 0 .1 0zM10 13l9-9M15 8l3 3M18 5l2 2",
+    ),
+    Page(
         "loops",
         "Loops",
         "All your loops: change to another, add one, erase one",
