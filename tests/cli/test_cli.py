@@ -37,7 +37,7 @@ def test_forecast_says_where_a_start_up_stands_as_today_does(files, capsys):
     code, out, _ = ask(capsys, "forecast", *argv)
     assert code == 0
     lines = " ".join(out.split())
-    assert "even chances by" in lines
+    assert "Ready from" in lines
     assert "g of feed a day now" in lines
     told = json.loads(ask(capsys, "forecast", *argv, "--json")[1])
     now = json.loads(ask(capsys, "today", *argv, "--json")[1])

@@ -16,7 +16,7 @@ from rillbed.web.frame.loops import keep
 from rillbed.web.startup.checks import checks, verdict
 from rillbed.web.startup.ledger import ledger
 from rillbed.web.startup.stages import PATHS, stages
-from rillbed.words.startup import verdict
+from rillbed.words import startup
 
 STARTED = date(2031, 4, 1)
 ON = STARTED + timedelta(days=12)
@@ -120,7 +120,7 @@ def test_with_fish_in_the_water_nothing_is_dosed_or_proved() -> None:
     plan = replace(PLAN, path="fish_in")
     assert not any("24 hours" in check.what for check in checks(loop_of(startup_path="fish_in"), [], plan))
     assert stages(plan) == []
-    assert "Ready" not in " ".join(verdict(plan))
+    assert "Ready" not in " ".join(startup.verdict(plan))
 
 
 def test_one_station_is_here_and_those_before_are_done() -> None:
