@@ -115,7 +115,7 @@ class Evidence:
     def weight(self, terms: Array, after: float = -np.inf) -> Array:
         """Ln weight of all terms of days from `after` on, (members,); of what kits say only part is believed.
 
-        Readings of one person with one kit repeat each other's errors in ways no model of theirs has; weigh-ins do not.
+        Chosen so that bands hold what they say over synthetic loops; why they held less is not known: decisions/0009.
         """
         trusted = np.array([TRUST] * len(self.sessions) + [1.0] * len(self.living))
         counts = self.days >= after

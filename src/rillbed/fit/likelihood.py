@@ -9,7 +9,7 @@ from rillbed import facts
 from rillbed.engine.result import Array
 from rillbed.fit.noise import SHARED, Noise
 
-TRUST = facts.value("fit.trust")  # part of what readings say that is believed: no loop is the model
+TRUST = facts.value("fit.trust")  # part of what readings say that is believed
 
 NODES, WEIGHTS = np.polynomial.hermite_e.hermegauss(5)
 WEIGHTS = WEIGHTS / WEIGHTS.sum()
