@@ -9,6 +9,7 @@ import pytest
 from django.test import TestCase
 
 from rillbed.plan.elements.answer import nutrients
+from rillbed.plan.elements.ledger import COUNTED, FOLLOWED
 from rillbed.plan.elements.symptoms import SIGNS
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import ahead, store
@@ -58,7 +59,23 @@ class Pages(TestCase):
             assert said.shortage(item) in page
         for account in found.ledger.accounts:
             assert said.element(account.element).capitalize() in page
-        assert "Potassium: 1" in page  # the reading stands, not the guess of the members
+        # The reading of yesterday stands but for what came and went since, not the guess of the members.
+        k = next(item for item in found.short if item.element == "k")
+        row, course = forecast.index(self.on) - 1, forecast.columns["k_mg_l"]
+        moved = abs(course[row] - course[row - 1]).max()
+        assert k.read_on == self.on - timedelta(days=1)
+        assert moved < 0.5
+        assert 1.0 - moved - 1e-6 <= k.now_mg_l.low <= k.now_mg_l.high <= 3.0 + moved + 1e-6
+
+    def test_every_element_opens_with_what_it_stands_on(self) -> None:
+        self.grow()
+        page = html.unescape(self.client.get("/nutrients").content.decode())
+        books = page.split('id="h-books"')[1]
+        assert books.count("<summary><b>") == 14
+        for element in FOLLOWED + COUNTED:
+            part = books.split(f"<summary><b>{said.element(element).capitalize()}</b>")[1].split("</details>")[0]
+            assert 'class="grade' in part
+            assert 'class="formula"' in part
 
     def test_a_dose_of_it_is_written_once(self) -> None:
         self.grow()

@@ -9,14 +9,17 @@ from django.utils.safestring import SafeString, mark_safe
 
 from rillbed import draw, words
 from rillbed.plan.elements.answer import Nutrients
+from rillbed.plan.elements.ledger import Account
 from rillbed.plan.elements.short import Shortage
 from rillbed.web.dosing.page import Page as Doses
 from rillbed.web.dosing.page import page as dose_page
+from rillbed.web.nutrients.books import Book, books
 from rillbed.words import elements as said
-from rillbed.words.numbers import between
+from rillbed.words.numbers import between, number
 
 FORTNIGHT = 14.0
 MOST_DAYS = 90.0
+MOST_OF_TEN = 20.0
 
 
 @dataclass(frozen=True)
@@ -30,14 +33,15 @@ class Page:
     short: tuple[tuple[str, str], ...]
     against: tuple[str, ...]
     flows: SafeString
-    rows: tuple[tuple[str, ...], ...]
+    grams: tuple[tuple[str, str, str], ...]
+    books: tuple[Book, ...]
     since: str
 
 
 def page(found: Nutrients, loop: int, on: date) -> Page:
     """Lay out an answer."""
     answer = found.doses.answer
-    books = found.ledger
+    ledger = found.ledger
     return Page(
         headline=said.supplements_headline(found.doses),
         lines=said.supplements_lines(found.doses),
@@ -46,9 +50,14 @@ def page(found: Nutrients, loop: int, on: date) -> Page:
         short=tuple((said.element(item.element).capitalize(), said.shortage(item)) for item in found.short),
         against=tuple(said.against(item) for item in found.against),
         flows=mark_safe(draw.room(_month(found))),
-        rows=tuple(said.account_row(item) for item in books.accounts),
-        since=f"Grams from {words.day(books.first)} {books.first.year} to {words.day(books.last)} {books.last.year}.",
+        grams=_grams(found),
+        books=books(found.ledger),
+        since=f"Grams from {_dated(ledger.first)} to {_dated(ledger.last)}.",
     )
+
+
+def _dated(on: date) -> str:
+    return f"{words.day(on)} {on.year}"
 
 
 def _lasts(short: tuple[Shortage, ...], on: date) -> draw.Room:
@@ -71,18 +80,30 @@ def _month(found: Nutrients) -> draw.Room:
     """Draw, out of ten grams plants took in the last month, how many came in by themselves; the mark is all of it."""
     views = []
     for item in found.ledger.accounts:
-        taken = -sum(line.month_g.middle for line in item.lines if line.cause == "plants")
+        taken, low, high = _came(item)
         if taken <= 0.0:
             continue
-        lines = [line for line in item.lines if line.cause != "plants" and line.month_g.middle > 0.0]
-        low, high = (sum(getattr(line.month_g, end) for line in lines) / taken * 10.0 for end in ("low", "high"))
+        ends = (low / taken * 10.0, high / taken * 10.0)
+        text = "20 or more" if ends[0] > MOST_OF_TEN else between(*ends)
         name = said.element(item.element).capitalize()
-        views.append(
-            draw.View(name, min(low, 20.0), min(high, 20.0), "20 or more" if low > 20.0 else between(low, high))
-        )
-    summary = "Came in for each ten that plants took in the last month. " + " ".join(
-        f"{v.label} {v.value}." for v in views
+        views.append(draw.View(name, min(ends[0], MOST_OF_TEN), min(ends[1], MOST_OF_TEN), text))
+    told = " ".join(f"{view.label} {view.value}." for view in views)
+    summary = f"Came in for each ten that plants took in the last month. {told}"
+    unit = "came in, for each 10 that plants took"
+    return draw.Room(summary, unit, tuple(views), mark=10.0, mark_label="as much", top=MOST_OF_TEN)
+
+
+def _grams(found: Nutrients) -> tuple[tuple[str, str, str], ...]:
+    """Give the same in grams: element, what came in, what plants took in the middle."""
+    return tuple(
+        (said.element(item.element).capitalize(), between(low, high), number(taken) if taken else "nothing")
+        for item in found.ledger.accounts
+        for taken, low, high in (_came(item),)
     )
-    return draw.Room(
-        summary, "came in, for each 10 that plants took", tuple(views), mark=10.0, mark_label="as much", top=20.0
-    )
+
+
+def _came(item: Account) -> tuple[float, float, float]:
+    """Grams plants took in the last month, and the range of what came in."""
+    taken = -sum(line.month_g.middle for line in item.lines if line.cause == "plants")
+    lines = [line for line in item.lines if line.cause != "plants" and line.month_g.middle > 0.0]
+    return taken, sum(line.month_g.low for line in lines), sum(line.month_g.high for line in lines)

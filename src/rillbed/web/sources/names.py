@@ -11,6 +11,7 @@ UNITS = {
     "_g_kg": "g/kg",
     "_g_l": "g/L",
     "_mg_kg_h": "mg/kg/h",
+    "_mg_kg": "mg/kg",
     "_g_m3_day": "g/m³/day",
     "_g_m2_day": "g/m²/day",
     "_g_m2_d_mean": "g/m²/day",
@@ -59,7 +60,8 @@ SHORT = {
     "ca": "Ca", "mg": "Mg", "fe": "Fe", "p": "P", "s": "S", "pk": "pK", "kla": "kLa", "co2": "CO₂",
 }  # fmt: skip
 ELEMENTS = {"n": "N", "p": "P", "k": "K", "ca": "Ca", "mg": "Mg", "fe": "Fe", "s": "S", "na": "Na", "cl": "Cl"}
-ELEMENTS |= {"mn": "Mn", "b": "B", "mo": "Mo", "no3": "NO₃", "so4": "SO₄", "h": "H", "c": "C", "o": "O"}
+ELEMENTS |= {"mn": "Mn", "b": "B", "mo": "Mo", "zn": "Zn", "cu": "Cu", "no3": "NO₃", "so4": "SO₄"}
+ELEMENTS |= {"h": "H", "c": "C", "o": "O"}
 # Groups of columns whose name says too little alone.
 PARTS = {
     "lw": "length and weight", "ctmi": "growth by temperature", "o2": "oxygen use", "tgc": "growth by warmth",

@@ -53,7 +53,7 @@ def inputs_of(keys: Sequence[str]) -> tuple[Input, ...]:
     A key is that of a constant, of a table, or table and row, as in ``crops/kale``; ``:spacing,uptake`` after it leaves
     only those parts of the row.
     """
-    return tuple(_input(one) for key in keys for one in _found(key))
+    return tuple(dict.fromkeys(_input(one) for key in keys for one in _found(key)))
 
 
 @cache
