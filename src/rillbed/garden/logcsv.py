@@ -17,6 +17,7 @@ from rillbed.garden.errors import FileError
 from rillbed.garden.log import LogEntry
 from rillbed.garden.logrows import LOG_FORMAT, check_format, entry_of, uuid_of
 from rillbed.garden.quantities import QUANTITIES
+from rillbed.garden.shield import shielded, unshielded
 
 COLUMNS = ("entry", "at", "kind", "author", "supersedes", "field", "value", "unit", "low", "high")
 _HEAD = ("at", "kind", "author", "supersedes")
@@ -35,7 +36,7 @@ def log_to_csv(entries: Iterable[LogEntry]) -> str:
             "entry": str(entry.uuid),
             "at": entry.at.isoformat(),
             "kind": entry.kind,
-            "author": _shielded(entry.author),
+            "author": shielded(entry.author),
             "supersedes": "" if entry.supersedes is None else str(entry.supersedes),
         }
         for row in _rows(entry) or [{}]:
@@ -53,22 +54,17 @@ def _rows(entry: LogEntry) -> list[dict[str, str]]:
         rows.append(row | {key: repr(data.pop(key)) for key in ("value", "low", "high") if key in data})
     for name, value in data.items():
         if isinstance(value, dict) and set(value) == {"value", "unit"}:
-            rows.append({"field": name, "value": repr(value["value"]), "unit": _shielded(value["unit"])})
+            rows.append({"field": name, "value": repr(value["value"]), "unit": shielded(value["unit"])})
         elif isinstance(value, dict):
             whole = getattr(entry.payload, name).model_dump(mode="json", exclude_none=True)
             rows.append({"field": name, "value": json.dumps(whole, ensure_ascii=False)})
         else:
-            rows.append({"field": name, "value": _shielded(value) if isinstance(value, str) else json.dumps(value)})
+            rows.append({"field": name, "value": shielded(value) if isinstance(value, str) else json.dumps(value)})
     if entry.recorded_at.isoformat() != entry.at.isoformat():
         rows.append({"field": "recorded_at", "value": entry.recorded_at.isoformat()})
     if entry.version != 1:
         rows.append({"field": "version", "value": str(entry.version)})
     return rows
-
-
-def _shielded(text: str) -> str:
-    """Keep a spreadsheet from taking text for a formula: a leading apostrophe, taken off again on reading."""
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "'") else text
 
 
 @dataclass
@@ -160,7 +156,7 @@ def _add(draft: _Draft, row: dict[str, str], place: str) -> None:
             raise FileError(
                 place, key, row[key], f"rows of one entry must agree; line {draft.line} has {draft.head[key]!r}"
             )
-    name, value, unit = row["field"].strip(), row["value"].removeprefix("'"), row["unit"].removeprefix("'")
+    name, value, unit = row["field"].strip(), unshielded(row["value"]), unshielded(row["unit"])
     kind = draft.head["kind"].strip()
     if not name:
         if value or unit:
@@ -199,7 +195,7 @@ def _entry(label: str, draft: _Draft, where: str) -> LogEntry:
         "uuid": uuid_of(label),
         "at": head["at"],
         "kind": head["kind"].strip(),
-        "author": head["author"].removeprefix("'"),
+        "author": unshielded(head["author"]),
         "payload": draft.payload,
     }
     if head["supersedes"]:

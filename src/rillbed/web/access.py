@@ -7,6 +7,8 @@ import re
 from collections.abc import Callable
 
 from django.contrib.auth.decorators import login_not_required
+from django.core.exceptions import RequestDataTooBig
+from django.core.files.uploadhandler import FileUploadHandler
 from django.http import HttpRequest, HttpResponse
 
 POLICY = (
@@ -16,6 +18,7 @@ POLICY = (
 
 
 SECRET_PATHS = re.compile(r"(/(?:first|join|shared|lesson|calendar|enter/\d+)/)[^\s/?\"']+")
+MOST_UPLOAD = 21 * 2**20  # a little more than the largest file that is taken in
 TOKENS = re.compile(r"\brb_[\w-]+")
 
 
@@ -37,6 +40,29 @@ def blotted(text: str) -> str:
     'Internal Server Error: /join/***'
     """
     return TOKENS.sub("rb_***", SECRET_PATHS.sub(r"\1***", text))
+
+
+class Bounded(FileUploadHandler):
+    """Refuse a request that says it is larger than any file that is taken in, before it is read."""
+
+    def handle_raw_input(
+        self,
+        input_data: object,
+        META: dict[str, str],
+        content_length: int,
+        boundary: str,
+        encoding: str | None = None,
+    ) -> None:
+        """Look at what the request says of its length; whoever lies is cut off by the server."""
+        if content_length > MOST_UPLOAD:
+            raise RequestDataTooBig(f"file: larger than {MOST_UPLOAD} bytes")
+
+    def receive_data_chunk(self, raw_data: bytes, start: int) -> bytes:
+        """Pass on."""
+        return raw_data
+
+    def file_complete(self, file_size: int) -> None:
+        """Leave the file to the handlers behind."""
 
 
 def content_policy(answer: Callable[[HttpRequest], HttpResponse]) -> Callable[[HttpRequest], HttpResponse]:

@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from rillbed.web.backup.archive import Manifest
+    from rillbed.web.exchange.take import Taken
+    from rillbed.web.log.models import Loop
 
 THREADS = 6
 
@@ -145,6 +147,64 @@ def restore(chosen: Path) -> tuple[Manifest, Path | None]:
     done = keep.restore(settings.DATA, chosen, clock.now(), names)
     prepare()
     return done
+
+
+def export(name: str | None, target: Path | None) -> Path:
+    """Write a loop with its log into a zip and return where it lies.
+
+    Raises
+    ------
+    ValueError
+        If it is not plain which loop is meant.
+    OSError
+        If the file is there already or cannot be written.
+    """
+    prepare()
+    from rillbed.web.exchange.take import file_of, name_of
+
+    loop = _loop(name)
+    path = target or Path(name_of(loop))
+    data = file_of(loop, "the command line")
+    with path.open("xb") as file:
+        file.write(data)
+    return path
+
+
+def bring(path: Path, into: str | None, person: str | None, *, dry: bool) -> Taken:
+    """Take a file into a loop, or make one of it.
+
+    Raises
+    ------
+    ValueError
+        If it is not plain which loop or whose.
+    OSError
+        If the file cannot be read.
+    """
+    from rillbed.garden.exchange.archive import MOST_BYTES, unpacked
+
+    with path.open("rb") as file:
+        data = file.read(MOST_BYTES + 1)
+    prepare()
+    from django.contrib.auth.models import User
+
+    from rillbed.web.exchange.take import take_in
+
+    people = User.objects.filter(is_active=True, **({"username": person} if person else {}))
+    if people.count() != 1:
+        known = ", ".join(User.objects.filter(is_active=True).values_list("username", flat=True)) or "nobody yet"
+        raise ValueError(f"--person: {person or 'nobody'!r} is not allowed; must be one of: {known}")
+    loop = _loop(into) if into else None
+    return take_in(unpacked(data, path.name), people.get(), loop, path.name, dry=dry)
+
+
+def _loop(name: str | None) -> Loop:
+    from rillbed.web.log.models import Loop
+
+    found = Loop.objects.filter(erasing=False, **({"name": name} if name else {}))
+    if found.count() != 1:
+        known = ", ".join(Loop.objects.filter(erasing=False).values_list("name", flat=True)) or "none yet"
+        raise ValueError(f"loop: {name or 'no name'!r} is not allowed; must be one of: {known}")
+    return found.get()
 
 
 def run(application: Callable[..., Any], host: str, port: int, greet: Callable[[str], None]) -> None:

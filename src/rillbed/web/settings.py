@@ -63,6 +63,11 @@ DATABASES = {
         "OPTIONS": {"transaction_mode": "IMMEDIATE", "timeout": 20, "init_command": "PRAGMA journal_mode=WAL;"},
     }
 }
+FILE_UPLOAD_HANDLERS = [
+    "rillbed.web.access.Bounded",
+    "django.core.files.uploadhandler.MemoryFileUploadHandler",
+    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
+]
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "today"

@@ -10,6 +10,7 @@ urlpatterns = [
     path("health", access.health, name="health"),
     path("", include("rillbed.web.people.urls")),
     path("", include("rillbed.web.api.urls")),
+    path("", include("rillbed.web.exchange.urls")),
     path("", include("rillbed.web.frame.urls")),
     path("", include("rillbed.web.today.urls")),
     path("", include("rillbed.web.sources.urls")),

@@ -139,6 +139,12 @@ PAGES = (
         "M7 12a4 4 0 1 0 .1 0zM10 13l9-9M15 8l3 3M18 5l2 2",
     ),
     Page(
+        "exchange",
+        "Export and import",
+        "Take a loop along as tables, or take one in",
+        "M4 15v5h16v-5M9 8l-3 3M9 8l3 3M9 8v8M15 12l3-3M15 12l-3-3M15 12V4",
+    ),
+    Page(
         "loops",
         "Loops",
         "All your loops: change to another, add one, erase one",

@@ -1,0 +1,1 @@
+"""Taking a loop along, and taking one in."""
