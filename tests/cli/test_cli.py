@@ -4,9 +4,10 @@ import re
 import pytest
 
 from rillbed.cli import main
+from rillbed.words.cautions import CAUTIONS
 from rillbed.words.learned_phrases import REASONS as LEARNED
 from rillbed.words.numbers import chance, number
-from rillbed.words.phrases import CAUTIONS, REASONS, TITLES
+from rillbed.words.phrases import REASONS, TITLES
 
 
 def ask(capsys, *argv):

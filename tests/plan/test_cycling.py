@@ -12,7 +12,7 @@ from rillbed.plan.ahead import ahead, startup_future
 from rillbed.plan.cycling import plan
 from rillbed.plan.ledger import additions, load_mg_l
 from rillbed.plan.sources import composition, dose
-from rillbed.words.phrases import CAUTIONS
+from rillbed.words.cautions import CAUTIONS
 
 START = date(2031, 4, 1)
 

@@ -14,7 +14,8 @@ from rillbed.plan.elements.short import Shortage
 from rillbed.plan.elements.sprays import check
 from rillbed.plan.elements.symptoms import SIGNS
 from rillbed.words import elements
-from rillbed.words.elements_phrases import CAUTIONS, CHECKS, ELEMENTS, LINES, REASONS, SUSPECTS
+from rillbed.words.cautions import CAUTIONS
+from rillbed.words.elements_phrases import CHECKS, ELEMENTS, LINES, REASONS, SUSPECTS
 
 VALUES = {
     "element": "k", "elements": ("k", "ca"), "low": 1.0, "high": 2.0, "floor": 5.0, "on": "2031-05-22", "now": 0.4,

@@ -16,6 +16,7 @@ from rillbed.plan.trouble import Case, Triage, case_of, triage
 from rillbed.plan.trouble.rows import Rows
 from rillbed.plan.trouble.sheet import Sheet, sheet
 from rillbed.words import trouble as words
+from rillbed.words.cautions import cautions
 from rillbed.words.happened import happened
 from rillbed.words.plain import to_json
 from rillbed.words.trouble_told import with_words
@@ -117,8 +118,8 @@ def show(answer: Triage, out: Console) -> None:
         say(f"Meanwhile, whatever the answer: {words.interim(answer.question.interim)}.")
     for test in answer.next_tests:
         say(words.next_test(test), "Then: ")
-    for code in answer.cautions:
-        say(words.caution(code), "Caution: ")
+    for text in cautions(answer.cautions):
+        say(text, "Caution: ")
 
 
 def show_sheet(page: Sheet, out: Console) -> None:

@@ -8,13 +8,14 @@ from uuid import UUID
 from rillbed import facts
 from rillbed.garden.products import OWN, is_own
 from rillbed.plan.advice import Advice, Reason
+from rillbed.words.cautions import caution, cautions
 from rillbed.words.learned_phrases import REASONS as LEARNED
 from rillbed.words.numbers import amount, between, chance, day, filled, least, listed, number
-from rillbed.words.phrases import CAUTIONS, QUANTITIES, REASONS, TITLES
+from rillbed.words.phrases import QUANTITIES, REASONS, TITLES
 
 __all__ = [
-    "Sentence", "amount", "between", "caution", "chance", "crop", "day", "least", "listed", "number", "quantity",
-    "reason", "sentence", "supply",
+    "Sentence", "amount", "between", "caution", "cautions", "chance", "crop", "day", "least", "listed", "number",
+    "quantity", "reason", "sentence", "supply",
 ]  # fmt: skip
 
 # First words of names that keep their capital letter.
@@ -50,7 +51,7 @@ def sentence(advice: Advice) -> Sentence:
         amount="" if advice.amount is None else amount(advice.amount, advice.unit),
         reasons=tuple(reason(item) for item in advice.reasons),
         expect="" if advice.expect is None else reason(advice.expect),
-        cautions=tuple(caution(code) for code in advice.cautions),
+        cautions=cautions(advice.cautions),
     )
 
 
@@ -58,11 +59,6 @@ def reason(item: Reason) -> str:
     """One reason, verdict or note as a sentence."""
     text = LEARNED[item.code] if item.code in LEARNED else REASONS[item.code]
     return _capital(filled(text, _named(item.values)))
-
-
-def caution(code: str) -> str:
-    """Sentence of a caution code."""
-    return CAUTIONS[code]
 
 
 def quantity(code: str) -> str:

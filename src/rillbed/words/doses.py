@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from rillbed import facts, words
 from rillbed.plan.advice import Reason
 from rillbed.plan.doses import Added, DosePlan, Refusal, Since, Step
-from rillbed.words.doses_phrases import CAUTIONS, REASONS
+from rillbed.words.cautions import caution as caution
+from rillbed.words.doses_phrases import REASONS
 from rillbed.words.happened import happened
 from rillbed.words.numbers import NBSP, amount, filled, listed, number
 
@@ -185,11 +186,6 @@ def reason(item: Reason) -> str:
         return words.reason(item)
     text = filled(REASONS[code], _named(item.values))
     return text if text.startswith("pH") else text[:1].upper() + text[1:]
-
-
-def caution(code: str) -> str:
-    """Sentence of a caution code, also of one every plan shares."""
-    return CAUTIONS[code] if code in CAUTIONS else words.caution(code)
 
 
 def _named(values: Mapping[str, object]) -> dict[str, object]:

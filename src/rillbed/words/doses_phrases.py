@@ -160,13 +160,3 @@ REASONS: dict[str, str] = {
     "instead.small_changes": "Make several small changes instead.",
     "instead.drain_and_refill": "Drain and refill a little every day.",
 }
-
-CAUTIONS: dict[str, str] = {
-    "chemicals.store": "Keep it locked, dry and labelled, away from children and food.",
-    "chemicals.never_mix": "Never mix it with base, bleach or any other cleaner.",
-    "acid.into_water": "Acid into water, never water into acid. Gloves, goggles, fresh air.",
-    "salt.hot": "Calcium chloride gets hot as it dissolves: cold water first, then the salt, little by little.",
-    "media.rinse": "Rinse off the dust first; it clouds the water.",
-    "water.lift": "A full bucket is heavy, and small children drown in very little water: lift with help, empty every "
-    "bucket, keep lids on.",
-}

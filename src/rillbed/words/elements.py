@@ -14,7 +14,8 @@ from rillbed.plan.elements.supplements import Supplements
 from rillbed.plan.elements.symptoms import Cause
 from rillbed.plan.elements.traces import Trace
 from rillbed.words import doses as dose_words
-from rillbed.words.elements_phrases import CAUTIONS, CHECKS, ELEMENTS, LINES, REASONS, SIGNS, SUSPECTS
+from rillbed.words.cautions import caution as caution
+from rillbed.words.elements_phrases import CHECKS, ELEMENTS, LINES, REASONS, SIGNS, SUSPECTS
 from rillbed.words.numbers import NBSP, amount, between, chance, day, filled, listed, number
 
 HEADLINES: dict[str, str] = {
@@ -48,11 +49,6 @@ def reason(item: Reason) -> str:
 def reasons(items: Iterable[Reason]) -> tuple[str, ...]:
     """Put reasons into words, in their order."""
     return tuple(reason(item) for item in items)
-
-
-def caution(code: str) -> str:
-    """Sentence of a caution, also of one every plan shares."""
-    return CAUTIONS[code] if code in CAUTIONS else dose_words.caution(code)
 
 
 def shortage(item: Shortage) -> str:

@@ -104,33 +104,6 @@ REASONS: dict[str, str] = {
     "spray.use": "Instead: {spray}.",
 }
 
-CAUTIONS: dict[str, str] = {
-    "spray.label": "Follow the label, and its waiting time before picking.",
-    "spray.little": "Use as little as wets the leaf; let nothing run off.",
-    "spray.moves_ph": "What drips in raises pH a little.",
-    "spray.gills": "Soap in the water damages gills.",
-    "spray.barrier": "Nothing may drip into the water: lift the plant off or lay a sheet, and put it back dry.",
-    "spray.film": "A film of oil on the water keeps air out.",
-    "spray.toxic": "A few milligrams in a litre harm fish.",
-    "spray.water_life": "It kills small animals of the water.",
-    "spray.dry_land": "On dry ground only.",
-    "spray.dust": "Do not breathe the dust.",
-    "spray.kills_fish": "It kills fish in tiny amounts.",
-    "spray.kills_filter": "It kills the bacteria of the filter.",
-    "spray.salt": "Salt stays in the loop; plants suffer first.",
-    "spray.germs": "Keep it off leaves that are eaten, and do not pump it round.",
-    "food.no_wet_leaves": "Fish water never touches leaves that are eaten: water from below.",
-    "food.no_warm_blooded_manure": "No manure of warm-blooded animals, compost tea or worm tea on the loop.",
-    "food.roots_peel_or_cook": "What grew in the water as a root is peeled or cooked.",
-    "food.flukes": "Grown out of doors in open water it can carry flukes: cook it if snails or animals get there.",
-    "food.keep_animals_out": "Keep birds, rodents, cats, dogs and poultry out: germs come from warm-blooded animals.",
-    "food.sprayed": "Something was sprayed lately: mind the waiting time of its label.",
-    "food.organic_dose": "Seaweed or fish emulsion went in lately: rinse with special care.",
-    "food.hands_and_knife": "Wash hands after touching fish; keep a clean knife and a clean basket for plants only.",
-    "food.rinse_and_chill": "Leave what fell into the water. Rinse in drinking water and chill within two hours.",
-    "food.weak_people_cook": "For small children, old, pregnant or ill people: cook leafy greens.",
-}
-
 ELEMENTS: dict[str, str] = {
     "n": "nitrogen", "p": "phosphorus", "k": "potassium", "ca": "calcium", "mg": "magnesium", "s": "sulfur",
     "fe": "iron", "na": "sodium", "cl": "chloride", "mn": "manganese", "b": "boron", "zn": "zinc", "cu": "copper",

@@ -9,9 +9,9 @@ from collections.abc import Iterable
 from rillbed import facts, words
 from rillbed.plan.advice import Reason
 from rillbed.plan.outage import Act, Lasts, Minutes, Outlook, TankLife, WarmDay
-from rillbed.words import doses
+from rillbed.words.cautions import caution as caution
 from rillbed.words.numbers import amount, filled, number
-from rillbed.words.outage_phrases import ACTS, CAUTIONS, REASONS
+from rillbed.words.outage_phrases import ACTS, REASONS
 
 HOUR, DAY = 60.0, 1440.0
 CARD_WIDTH = 66
@@ -93,11 +93,6 @@ def reason(item: Reason) -> str:
     if isinstance(values.get("minutes"), float):
         values["minutes"] = number(float(math.floor(min(float(str(values["minutes"])), DAY))))
     return filled(REASONS[item.code], values)
-
-
-def caution(code: str) -> str:
-    """Sentence of a caution code, also of one every plan shares."""
-    return CAUTIONS[code] if code in CAUTIONS else doses.caution(code)
 
 
 def warm_day(item: WarmDay) -> str:

@@ -48,11 +48,3 @@ REASONS: dict[str, str] = {
     "warm.shade": "Shade tanks and beds by day; let water run over the beds at night only.",
     "warm.no_ice": "No ice thrown in: cool no faster than {rate:°C} an hour.",
 }
-
-CAUTIONS: dict[str, str] = {
-    "electricity.battery": "Keep the battery dry, off the floor and away from the water's edge; fuse its cable.",
-    "generator.outdoors": "A generator's exhaust kills without a smell: outdoors only, six metres from doors and "
-    "windows, never in a shed or greenhouse. Plug in single appliances; wiring it to the house is an electrician's "
-    "work.",
-    "fish.handling": "Wet hands and a soft net, no longer than half a minute out of water. Cover cuts on your hands.",
-}

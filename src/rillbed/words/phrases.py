@@ -177,34 +177,6 @@ REASONS: dict[str, str] = {
     "note.unknown_source": "Your source water's {what} is not known. A test of it would sharpen pH and calcium.",
 }
 
-CAUTIONS: dict[str, str] = {
-    "ammonia.pure": "Only ammonia free of scent, colour and surfactants: shake the bottle; foam that stays means no.",
-    "ammonia.bleach": "Never bring ammonia near bleach: the gas is poisonous.",
-    "ammonia.protect": "Gloves, eye protection and fresh air. Pour ammonia into water, never the other way round.",
-    "ammonia.no_fish": "No animals in the water while ammonia is dosed.",
-    "ammonia.ph_jump": "Raises pH at once: give it in parts where the water moves.",
-    "ammonia.additives": "Only without coating and without urease or nitrification inhibitors.",
-    "ammonia.delayed": "An ammonia kit does not see it yet: do not dose again because the kit reads low.",
-    "organic.oxygen": "Uses much oxygen while it breaks down, smells and draws animals. Keep the air on.",
-    "chlorine.first": "Remove chlorine and chloramine from fresh water first.",
-    "chlorine.test": "Test for chlorine afterwards: a strip that shows nothing is no proof below 0.1 mg/L.",
-    "base.caustic": "Caustic: gloves and eye protection, keep children away.",
-    "base.dilute": "Dilute at least a hundredfold and pour it into the sump or the flow, never beside fish.",
-    "iron.split": "Give it in two parts a day apart where trout or fry swim. Not on a day on which you raise pH.",
-    "salt.sodium": "Sodium stays in the loop and harms plants: keep it under 50 mg/L, and do not make it a routine.",
-    "seaweed.not_for_cycling": "No ammonia source: it brings almost no nitrogen.",
-    "seaweed.foam": "Foams, uses oxygen and feeds algae: little at a time.",
-    "trace.narrow": "The step from enough to too much is small: weigh it to a tenth of a gram.",
-    "salt.plain": "Salt without iodide or anti-caking agents.",
-    "salt.parts": "Dissolve it first and give it in three parts over the day, not beside the fish.",
-    "salt.plants": "Strawberries and beans suffer first. Salt only leaves with the water you change.",
-    "upkeep.unplug": "Unplug first. Never one hand in the water and the other on a plug.",
-    "upkeep.third": "Never more than a third of what holds bacteria within two weeks, and never with tap water.",
-    "upkeep.switch": "If it does not trip or hold, leave it off and call an electrician. Air for the fish first.",
-    "upkeep.electrician": "Anything scorched, cracked or wet inside is for a licensed electrician. Do not open it.",
-    "electricity": "Dry hands, mains through a residual-current switch, drip loop in every cable.",
-}
-
 QUANTITIES: dict[str, str] = {
     "tan": "ammonia",
     "no2": "nitrite",

@@ -8,12 +8,13 @@ from rillbed.facts import trouble as table
 from rillbed.plan.advice import Reason
 from rillbed.plan.trouble import Do, Found, NextTest, Question, Refused
 from rillbed.words import doses, quantity, reason, supply, verdict
+from rillbed.words.cautions import caution as caution
 from rillbed.words.numbers import amount, chance, day, filled
 from rillbed.words.phrases import REASONS
 from rillbed.words.trouble_actions import ACTIONS
 from rillbed.words.trouble_clues import CLUES
 from rillbed.words.trouble_findings import FINDINGS
-from rillbed.words.trouble_rest import REFUSALS, SAID, TROUBLE_CAUTIONS
+from rillbed.words.trouble_rest import REFUSALS, SAID
 
 WITHIN = ((0.0, "now"), (1.0, "within the hour"), (6.0, "within hours"), (24.0, "today"), (72.0, "within three days"))
 UNITS = {"degC/h": "°C an hour", "g/day": "g a day", "days": "days", "m2": "m²", "min": "minutes", "fish": "fish"}
@@ -124,11 +125,6 @@ def said(item: Reason) -> str:
             return verdict.reason(item)
         return reason(item) if item.code in REASONS else doses.reason(item)
     return filled(SAID[item.code], _named(item.values))
-
-
-def caution(code: str) -> str:
-    """Sentence of a caution."""
-    return TROUBLE_CAUTIONS[code] if code in TROUBLE_CAUTIONS else doses.caution(code)
 
 
 def _named(values: Mapping[str, object]) -> dict[str, object]:

@@ -96,23 +96,3 @@ SAID: dict[str, str] = {
     "expect.fewer_pests": "Fewer in four days; repeat.",
     "expect.roots_white": "New white root tips within days.",
 }
-
-TROUBLE_CAUTIONS: dict[str, str] = {
-    "trouble.electric": "Unplug before hands go in the water; mains only through a residual-current switch.",
-    "trouble.electrician": "Wiring is for a licensed electrician.",
-    "trouble.generator": "A generator stands outdoors, 6 m from the house: its fumes kill.",
-    "trouble.hands": "Gloves over cuts, and wash after: some fish germs infect people.",
-    "trouble.discharge": "Old water and sludge go on soil, not into a drain to a stream; follow local rules.",
-    "trouble.bucket": "Children drown in buckets: cover or empty them.",
-    "trouble.one_base": "Goggles and gloves; dissolve in a bucket first; at most 0.2 of pH a day.",
-    "trouble.feed_rise": "Only if ammonia and nitrite read nothing.",
-    "trouble.seed": "From a loop without sick fish only.",
-    "trouble.welfare": "Fish are protected animals: stun before killing, no slow death; follow local law.",
-    "trouble.law": "Many kinds need a permit and none may be released: ask the fisheries office.",
-    "trouble.vet": "Which illness and which medicine is for a vet to say.",
-    "trouble.authority": "Some fish diseases must be reported by law.",
-    "trouble.food": "Found dead, treated or poisoned: not for the table.",
-    "trouble.withdrawal": "After medicine keep the waiting time on the label before eating fish or plants.",
-    "trouble.spray": "Read the label: most insect sprays, also those from plants, kill fish.",
-    "trouble.lifting": "Wet gravel weighs about 2 kg a litre: lift little, mind the stand.",
-}

@@ -21,7 +21,7 @@ HELD = ("never", "barrier", "unknown")
 
 def cares(kind: str, state: LoopState, log: Sequence[LogEntry]) -> tuple[str, ...]:
     """Give the cautions of a form before anything is chosen."""
-    found = [*CARES.get(kind, ())]
+    found = list(words.cautions(CARES.get(kind, ())))
     if kind == "planted":
         found += [said.caution(code) for code in food.at_planting(state.system, ANY_LEAF)]
     elif kind == "picked":

@@ -9,6 +9,7 @@ from urllib.parse import urlencode
 from rillbed.facts import trouble as table
 from rillbed.plan.trouble import Do, Found, Triage
 from rillbed.words import trouble as words
+from rillbed.words.cautions import cautions
 from rillbed.words.trouble_actions import ACTIONS
 
 SHOWN = 5  # more than anybody does at once; the rest is folded, as is what no finding on the page explains
@@ -75,7 +76,7 @@ def answer(found: Triage, seen: Mapping[str, str]) -> Answer:
         tuple(words.next_test(item) for item in found.next_tests),
         tuple(words.said(item) for item in found.contradictions),
         tuple(words.said(item) for item in found.hidden),
-        tuple(words.caution(code) for code in found.cautions),
+        cautions(found.cautions),
     )
 
 
@@ -84,7 +85,7 @@ def _job(item: Do) -> Job:
     lines = tuple(words.tank(row) for row in item.details if "tank" in row)
     rate = words.said(item.rate) if item.rate is not None else ""
     by = words.due(item)
-    return Job(by[0].upper() + by[1:], text, how_much, rate, tuple(map(words.caution, item.cautions)), lines)
+    return Job(by[0].upper() + by[1:], text, how_much, rate, cautions(item.cautions), lines)
 
 
 def _may(item: Found) -> May:
