@@ -87,6 +87,17 @@ class Pages(TestCase):
         for _ in range(2):
             assert self.client.post("/done", told)["Location"] == "/nutrients"
         assert [one.kind for one in bridge.entries(self.loop)].count("dosed") == 1
+        after = self.client.get("/nutrients").content.decode()
+        assert "already." in after
+        assert 'id="dose-n-1"' not in after  # no second press
+        assert "being worked out anew" in after
+
+    def test_what_was_put_in_by_hand_today_holds_the_plan_back(self) -> None:
+        self.grow()
+        self.add("dosed", {"substance": "potassium_sulfate", "amount": {"value": 20, "unit": "g"}})
+        page = html.unescape(self.client.get("/nutrients").content.decode())
+        assert "so read potassium first" in page
+        assert "dose-n-" not in page
 
     def test_leaves_lead_to_causes_with_what_to_look_at_first(self) -> None:
         self.grow()

@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from rich.console import Console
 from rich.table import Table
 
 from rillbed import words
 from rillbed.cli.options import add_loop, add_verb, give, loop, run, the_day
+from rillbed.garden.log import LogEntry
+from rillbed.garden.system import System
 from rillbed.plan.doses import DosePlan, Refusal
 from rillbed.plan.elements import sprays
 from rillbed.plan.elements.answer import Nutrients, nutrients
+from rillbed.plan.elements.given import given_today
 from rillbed.plan.elements.symptoms import SIGNS, Judged, judge
 from rillbed.words import doses as said
 from rillbed.words import elements
@@ -77,11 +82,16 @@ def execute(args: argparse.Namespace) -> int:
             found,
             tuple(elements.shortage(item) for item in found.short),
             elements.supplements_headline(found.doses),
-            elements.supplements_lines(found.doses),
+            (*elements.supplements_lines(found.doses), *_unread(found, system, entries, on)),
             tuple(elements.against(item) for item in found.against),
         ),
         show,
     )
+
+
+def _unread(found: Nutrients, system: System, entries: Sequence[LogEntry], on: date) -> tuple[str, ...]:
+    given = given_today(found.doses, system, entries, on)
+    return () if given is None else (said.unread(given),)
 
 
 def show(answer: Answer, out: Console) -> None:

@@ -8,6 +8,7 @@ from rillbed.garden.products import Product
 from rillbed.garden.system import Price
 from rillbed.plan.doses import DosePlan, Goal, Water, plan
 from rillbed.plan.elements.ceilings import addition
+from rillbed.plan.elements.given import given_today
 from rillbed.plan.elements.supplements import supplements
 
 
@@ -213,3 +214,24 @@ def test_hoagland_and_arnon_by_the_salts_of_the_table():
         "k": pytest.approx(234.6, abs=0.1), "p": pytest.approx(31.0, abs=0.05), "mg": pytest.approx(48.6, abs=0.05),
         "s": pytest.approx(64.1, abs=0.05),
     }  # fmt: skip
+
+
+def test_what_went_in_today_is_not_given_again_until_it_is_read(system, made, on, living, read_all, entry, read):
+    here, run = shelved(system, "potassium_sulfate"), made(k_mg_l=2.0)
+    dose = entry(50, "dosed", {"substance": "potassium_sulfate", "amount": {"value": 20, "unit": "g"}}, 20)
+    other = entry(51, "dosed", {"substance": "iron_dtpa", "amount": {"value": 2, "unit": "g"}}, 20)
+    before = entry(52, "dosed", {"substance": "potassium_sulfate", "amount": {"value": 20, "unit": "g"}}, 19)
+    after = read(60, "k", 9, 11, 20)
+    log = living + read_all
+    found = supplements(here, log, run, on)
+    assert given_today(found, here, [*log, other, before], on) is None
+    since = given_today(found, here, [*log, other, before, dose], on)
+    assert (since.quantity, since.read, since.given) == ("k", None, (dose,))
+    assert given_today(found, here, [*log, dose, after], on) is None
+
+
+def test_one_product_in_one_dose_is_neither_mixed_nor_parted(system, made, on, living, read_all):
+    found = supplements(shelved(system, "potassium_sulfate"), living + read_all, made(k_mg_l=4.5), on)
+    codes = {item.code for item in (*found.answer.reasons, *found.answer.not_to_do)}
+    assert "doses.mix" not in codes
+    assert ("not.all_at_once" in codes) == (len(found.answer.steps) > 1)

@@ -67,13 +67,16 @@ def plan(
         Reason("doses.short", {"element": k, "short": v}) for k, v in found.short.items() if v > 0.01 * needs[k]
     ]
     buy = [Reason("supply.buy", {"supply": name}) for name in found.used if name not in own]
+    # Nothing is mixed where one product does, and nothing kept apart where one dose does.
+    mixed = [Reason("doses.mix", {"elements": tuple(needs), "count": len(found.used)})] if len(found.used) > 1 else []
+    apart = [Reason("not.all_at_once")] if len(steps) > 1 else []
     return DosePlan(
         goal,
         tuple(steps),
         expect=(Reason("expect.rises", _rises(needs, found)),),
         retest_day=1 if ALKALINITY in needs else max(step.day for step in steps) + 1,
-        reasons=(Reason("doses.mix", {"elements": tuple(needs), "count": len(found.used)}), *why_more, *buy),
-        not_to_do=(Reason("not.all_at_once"), *((held.why[0],) if held is not None else ())),
+        reasons=(*mixed, *why_more, *buy),
+        not_to_do=(*apart, *((held.why[0],) if held is not None else ())),
         cautions=tuple(dict.fromkeys(code for name in found.used for code in table[name].cautions)),
         facts=(
             *(f"supplements/{name}" for name in found.used if name in facts.supplements()),

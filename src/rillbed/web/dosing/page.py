@@ -6,8 +6,11 @@ import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import Self
 from uuid import NAMESPACE_URL, UUID, uuid5
 
+from rillbed.garden.chains import effective
+from rillbed.garden.log import LogEntry
 from rillbed.garden.quantities import QUANTITIES
 from rillbed.plan.advice import dosed, figures
 from rillbed.plan.doses import Added, DosePlan, Refusal, Since, Step, Water
@@ -15,6 +18,7 @@ from rillbed.words import doses as said
 from rillbed.words.numbers import number
 
 SHOWN_DAYS = 2
+WRITTEN = ("dosed", "water_changed")  # what a step of an answer writes
 
 # What a step shows: its button, that it is in the log, or neither while its day or a reading is still to come.
 DO, DONE, WAIT = "do", "done", "wait"
@@ -27,6 +31,13 @@ class Log:
     known: frozenset[UUID] = frozenset()
     since: Since | None = None
     taken_back: int = 0
+
+    @classmethod
+    def of(cls, entries: Sequence[LogEntry], since: Since | None) -> Self:
+        """Take the keys that stand and the number of doses taken back from a log."""
+        taken_back = {one.supersedes for one in entries if one.kind == "withdrawn"}
+        gone = sum(one.kind in WRITTEN and one.uuid in taken_back for one in entries)
+        return cls(frozenset(one.uuid for one in effective(entries)), since, gone)
 
     @property
     def mark(self) -> str:
@@ -120,7 +131,7 @@ def _shown(place: int, item: Step, told: said.StepWords, mark: str) -> Shown:
     else:
         entry = dosed(item.substance, item.amount, item.unit)
         kind, payload = str(entry["kind"]), dict(entry["payload"])  # type: ignore[call-overload]
-    key = uuid5(NAMESPACE_URL, f"rillbed dose {mark} {place}")
+    key = uuid5(NAMESPACE_URL, f"rillbed dose {mark} {place} {item.substance}")
     return Shown(told.when, told.title, told.amount, told.lines, kind, json.dumps(payload), key)
 
 

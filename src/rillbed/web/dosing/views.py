@@ -9,7 +9,6 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from rillbed.garden.chains import effective
 from rillbed.garden.errors import GardenError
 from rillbed.plan import doses
 from rillbed.web import bridge, clock
@@ -19,8 +18,6 @@ from rillbed.web.forecasts import ahead, store
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.log import form as forms
 from rillbed.web.log.models import Loop
-
-WRITTEN = ("dosed", "water_changed")  # what a step of an answer writes
 
 
 @require_safe
@@ -79,10 +76,7 @@ def _read(typed: dict[str, str]) -> str:
 def _log(loop: Loop, quantity: str | None, typed: dict[str, str], on: date) -> Log:
     """Look up what the log knows of an answer; what was read just now needs no reading."""
     entries = bridge.entries(loop)
-    keys = frozenset(one.uuid for one in effective(entries))
-    taken_back = {one.supersedes for one in entries if one.kind == "withdrawn"}
-    gone = sum(one.kind in WRITTEN and one.uuid in taken_back for one in entries)
     if quantity is None:
-        return Log(keys, None, gone)
+        return Log.of(entries, None)
     found = doses.since(quantity, bridge.first_system(entries), entries, on)
-    return Log(keys, replace(found, given=()) if typed.get(quantity, "").strip() else found, gone)
+    return Log.of(entries, replace(found, given=()) if typed.get(quantity, "").strip() else found)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from rillbed import facts, words
 from rillbed.plan.doses import DosePlan
+from rillbed.plan.elements.supplements import Supplements
 from rillbed.plan.elements.symptoms import SIGNS, Judged
+from rillbed.web.dosing.page import NOTHING, Log
 from rillbed.web.dosing.page import Page as Doses
 from rillbed.web.dosing.page import page as dose_page
 from rillbed.words import elements as said
@@ -80,12 +82,14 @@ def crops(seen: Mapping[str, str]) -> list[tuple[str, str, bool]]:
     return [(key, name, seen.get("crop") == key) for key, name in named]
 
 
-def leaf(found: Judged, loop: int, on: date) -> Leaf:
+def leaf(found: Judged, loop: int, on: date, log_of: Callable[[Supplements], Log] = lambda _: NOTHING) -> Leaf:
     """Lay out a judgement."""
     causes = []
     for item in found.causes[:MOST]:
         answer = None if item.dose is None else item.dose.answer
-        doses = dose_page(answer, loop, on, f"leaf {item.code}") if isinstance(answer, DosePlan) else None
+        doses = None
+        if item.dose is not None and isinstance(answer, DosePlan):
+            doses = dose_page(answer, loop, on, f"leaf {item.code}", log_of(item.dose))
         causes.append(
             Cause(
                 said.cause_title(item), said.reasons(item.evidence), said.reasons(item.against),

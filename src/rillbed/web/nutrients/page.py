@@ -11,6 +11,7 @@ from rillbed import draw, words
 from rillbed.plan.elements.answer import Nutrients
 from rillbed.plan.elements.ledger import Account
 from rillbed.plan.elements.short import Shortage
+from rillbed.web.dosing.page import NOTHING, Log
 from rillbed.web.dosing.page import Page as Doses
 from rillbed.web.dosing.page import page as dose_page
 from rillbed.web.nutrients.books import Book, books
@@ -38,14 +39,14 @@ class Page:
     since: str
 
 
-def page(found: Nutrients, loop: int, on: date) -> Page:
+def page(found: Nutrients, loop: int, on: date, log: Log = NOTHING) -> Page:
     """Lay out an answer."""
     answer = found.doses.answer
     ledger = found.ledger
     return Page(
         headline=said.supplements_headline(found.doses),
         lines=said.supplements_lines(found.doses),
-        doses=None if answer is None else dose_page(answer, loop, on, "nutrients"),
+        doses=None if answer is None else dose_page(answer, loop, on, "nutrients", log),
         lasts=mark_safe(draw.room(_lasts(found.short, on))),
         short=tuple((said.element(item.element).capitalize(), said.shortage(item)) for item in found.short),
         against=tuple(said.against(item) for item in found.against),

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
+from rillbed.garden.log import LogEntry
 from rillbed.plan.elements.answer import nutrients
+from rillbed.plan.elements.given import given_today
+from rillbed.plan.elements.supplements import Supplements
 from rillbed.plan.elements.symptoms import SIGNS, judge
 from rillbed.web import bridge, clock
+from rillbed.web.dosing.page import Log
 from rillbed.web.forecasts import ahead, store, worker
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.log.models import Loop
@@ -28,10 +34,13 @@ def nutrients_page(request: HttpRequest, loop: Loop) -> HttpResponse:
     forecast = ahead.ahead_of(loop, on, store.made_with())
     shown = None
     if forecast is not None:
-        shown = page(nutrients(first, log, forecast, on), loop.pk, on)
-    response = render(request, "nutrients/nutrients.html", {"page": shown})
-    if forecast is None:
+        found = nutrients(first, log, forecast, on)
+        shown = page(found, loop.pk, on, _known(found.doses, log, on))
+    fresh = store.is_fresh(loop, on)
+    response = render(request, "nutrients/nutrients.html", {"page": shown, "fresh": fresh})
+    if not fresh:
         worker.wake()
+    if forecast is None or (not fresh and worker.running()):
         response["Refresh"] = str(AGAIN_S)
     return response
 
@@ -47,7 +56,8 @@ def leaves(request: HttpRequest, loop: Loop) -> HttpResponse:
     answer, problem = None, ""
     if set(typed) - {"crop"} and forecast is not None:
         try:
-            answer = leaf(judge(bridge.first_system(log), log, forecast, on, typed), loop.pk, on)
+            judged = judge(bridge.first_system(log), log, forecast, on, typed)
+            answer = leaf(judged, loop.pk, on, lambda found: _known(found, log, on))
         except ValueError as error:
             problem = " ".join(str(error).split())
     context = {
@@ -59,3 +69,7 @@ def leaves(request: HttpRequest, loop: Loop) -> HttpResponse:
         "waiting": forecast is None,
     }
     return render(request, "nutrients/leaves.html", context, status=400 if problem else 200)
+
+
+def _known(found: Supplements, log: list[LogEntry], on: date) -> Log:
+    return Log.of(log, given_today(found, bridge.first_system(log), log, on))
