@@ -7,9 +7,11 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
-from rillbed.cli import backup, check, demo, dose, export, forecast, nutrients, oxygen, plan, room, serve, size, today
+from rillbed.cli import (
+    backup, check, demo, dose, export, fish, forecast, nutrients, oxygen, plan, room, serve, size, today,
+)  # fmt: skip
 
-VERBS = (demo, serve, size, today, check, forecast, room, plan, nutrients, dose, oxygen, backup, export)
+VERBS = (demo, serve, size, today, check, forecast, fish, room, plan, nutrients, dose, oxygen, backup, export)
 
 
 class Parser(argparse.ArgumentParser):

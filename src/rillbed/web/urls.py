@@ -23,6 +23,7 @@ urlpatterns = [
     path("", include("rillbed.web.beds.urls")),
     path("", include("rillbed.web.dosing.urls")),
     path("", include("rillbed.web.household.urls")),
+    path("", include("rillbed.web.fish.urls")),
     path("", include("rillbed.web.nutrients.urls")),
     path("", include("rillbed.web.oxygen.urls")),
     path("", include("rillbed.web.source_water.urls")),

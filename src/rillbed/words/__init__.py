@@ -15,7 +15,7 @@ from rillbed.words.phrases import QUANTITIES, REASONS, TITLES
 
 __all__ = [
     "Sentence", "amount", "between", "caution", "cautions", "chance", "crop", "day", "least", "listed", "number",
-    "quantity", "reason", "sentence", "supply",
+    "quantity", "reason", "sentence", "shoal", "supply",
 ]  # fmt: skip
 
 # First words of names that keep their capital letter.
@@ -107,6 +107,11 @@ def _brought(element: str, mg_l: float) -> str:
 def _fish(species: str) -> str:
     row = facts.species().get(species)
     return species if row is None else _inside(row.common_name)
+
+
+def shoal(group: str, species: str) -> str:
+    """Name of a group of fish as it stands inside a sentence; one that nobody named goes by its kind."""
+    return _fish(species) if _unnamed(group) else group
 
 
 def crop(name: str) -> str:

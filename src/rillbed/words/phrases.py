@@ -37,6 +37,23 @@ TITLES: dict[str, str] = {
 }
 
 REASONS: dict[str, str] = {
+    "shoal.none": "No fish swim in it.",
+    "shoal.room_left": "The fish have room and air.",
+    "shoal.over_oxygen": (
+        "In the week of {on:day} it is {chance:chance} that oxygen falls below what they want. "
+        "More air, or taking out {fewer} a week from then on."
+    ),
+    "shoal.over_density": (
+        "If none are taken out, they pass the {limit_kg:kg} that suit the tanks in the week of {on:day}. "
+        "Taking out {fewer} a week from then on holds them there."
+    ),
+    "shoal.big_enough": "{fish}: big enough to eat.",
+    "shoal.size_between": "{fish}: {harvest_g:g} each between {low:day} and {high:day}.",
+    "shoal.size_from": "{fish}: {harvest_g:g} each from {low:day} on, at even chances by {middle:day}.",
+    "shoal.size_later": "{fish}: {harvest_g:g} each lies beyond the forecast.",
+    "shoal.too_cold": "Colder than {stop_c:°C}, where {species} stop eating.",
+    "shoal.warm": "May be warmer than {most_c:°C}: feed {species} early, and watch them.",
+    "shoal.arrive": "{count} {species} arrive.",
     "upkeep.never": "The log does not say when it was done. Once within {days:count day}, and it is known.",
     "upkeep.usual": "Last on {last:day}. By practice every {low} to {high} days.",
     "upkeep.fed": "{grams:g} of feed since {last:day}.",

@@ -19,6 +19,7 @@ from rillbed.plan.ahead import MODEL_VERSION, Budget, Posterior, unfitted
 from rillbed.plan.answered import answered
 from rillbed.plan.answers import Today
 from rillbed.plan.carry import Carried, carried
+from rillbed.plan.fish import Fish, fish
 from rillbed.plan.outlook import Outlook, outlook
 from rillbed.plan.today import today
 from rillbed.web import bridge, clock
@@ -55,6 +56,8 @@ class Answer:
         Names the state of the log it was made from.
     carried : Carried or None
         What the bacteria can carry.
+    fish : Fish or None
+        How the fish stand and where they go.
     """
 
     today: Today | None
@@ -65,6 +68,7 @@ class Answer:
     mark: str = ""
     carried: Carried | None = None
     quick: bool = False
+    fish: Fish | None = None
 
 
 class Overtaken(Exception):
@@ -110,14 +114,14 @@ def latest(loop: Loop, on: date) -> Answer:
         return Answer(None, None, None, newest is not None, problem)
     try:
         parts = thaw(Today, row.answer["today"]), thaw(Outlook, row.answer["outlook"])
-        carry = thaw(Carried, row.answer["carried"])
+        carry, shoals = thaw(Carried, row.answer["carried"]), thaw(Fish, row.answer["fish"])
     except (KeyError, TypeError, ValueError):
         # Written by another version: as good as none.
         StoredForecast.objects.filter(pk=row.pk).delete()
         return Answer(None, None, None, False)
     fresh = newest is not None and not problem
     quick = first is not None and row == first
-    return Answer(*parts, row.made_at, fresh, problem, f"{row.pk} {row.upto}", carry, quick)
+    return Answer(*parts, row.made_at, fresh, problem, f"{row.pk} {row.upto}", carry, quick, shoals)
 
 
 def work_out(loop: Loop, on: date, budget: Budget = "full") -> None:
@@ -175,6 +179,7 @@ def _answer(loop: Loop, log: list[LogEntry], on: date, upto: int, budget: Budget
     return {
         "today": freeze(today(system, log, run, on, known, ran.posterior)),
         "carried": freeze(carried(run, on, state_at(system, log, on).feed)),
+        "fish": freeze(fish(system, log, run, on)),
         "outlook": freeze(outlook(run, begin, timedelta(days=EVERY_DAYS), known)),
     }
 

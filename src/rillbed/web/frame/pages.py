@@ -43,6 +43,12 @@ PAGES = (
         "M7 3h10M9 3v15a3 3 0 0 0 6 0V3M9 11h6",
     ),
     Page(
+        "fish",
+        "Fish",
+        "Ration, growth and when they are big enough, kilograms against limits",
+        "M3 12c4-6 10-6 14-1l4-4v10l-4-4c-4 5-10 5-14-1zM7 11v.5",
+    ),
+    Page(
         "trouble",
         "Trouble",
         "Something is wrong: what to do first, from whatever you see",

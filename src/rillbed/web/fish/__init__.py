@@ -1,0 +1,1 @@
+"""The fish: ration, the days ahead, growth against weighings, kilograms against limits."""
