@@ -8,6 +8,7 @@ from uuid import uuid4
 import pytest
 from django.test import TestCase
 
+from rillbed import facts
 from rillbed.plan.elements.answer import nutrients
 from rillbed.plan.elements.ledger import COUNTED, FOLLOWED
 from rillbed.plan.elements.symptoms import SIGNS
@@ -59,6 +60,11 @@ class Pages(TestCase):
             assert said.shortage(item) in page
         for account in found.ledger.accounts:
             assert said.element(account.element).capitalize() in page
+        behind = page.split("What these amounts stand on")[1].split("</details>")[0]
+        assert found.doses.costs
+        for cost in found.doses.costs:
+            assert facts.supplements()[cost.supply].name in behind
+        assert 'class="grade' in behind
         # The reading of yesterday stands but for what came and went since, not the guess of the members.
         k = next(item for item in found.short if item.element == "k")
         row, course = forecast.index(self.on) - 1, forecast.columns["k_mg_l"]
@@ -106,6 +112,8 @@ class Pages(TestCase):
         assert "What it may be" in page
         assert "First: " in page
         assert "ron" in page.split("What it may be")[1][:400]  # iron leads
+        assert page.count('<p class="note"><span class="grade') == page.count('<div class="finding">') > 0
+        assert "kentucky_manual" not in page  # works by name, never by key
 
     def test_an_answer_that_is_none_is_refused_by_name(self) -> None:
         self.grow()

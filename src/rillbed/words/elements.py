@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from rillbed import words
 from rillbed.facts import remedies
 from rillbed.plan.advice import Reason
+from rillbed.plan.doses.schedule import ALKALINITY
 from rillbed.plan.elements.evidence import Against
 from rillbed.plan.elements.ledger import Account, Line
 from rillbed.plan.elements.short import Shortage
@@ -21,8 +22,6 @@ from rillbed.words.numbers import NBSP, amount, between, chance, day, filled, li
 HEADLINES: dict[str, str] = {
     "nothing_needed": "Add nothing",
     "no_plants": "Add nothing",
-    "read_first": "Read first",
-    "plan": "Add what is short",
     "refused": "Add nothing yet",
 }
 
@@ -84,7 +83,12 @@ def against(item: Against) -> str:
 
 
 def supplements_headline(found: Supplements) -> str:
-    """Headline of the plan of doses."""
+    """Headline of the plan of doses; a plan names what is short."""
+    short = [element(gap.element) for gap in found.gaps if gap.element != ALKALINITY]
+    if found.code == "plan":
+        return f"Add {listed(short) if short else 'base'}"
+    if found.code == "read_first":
+        return f"Test {listed(element(name) for name in found.read_first)} first"
     return HEADLINES[found.code]
 
 

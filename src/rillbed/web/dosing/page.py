@@ -14,6 +14,7 @@ from rillbed.garden.log import LogEntry
 from rillbed.garden.quantities import QUANTITIES
 from rillbed.plan.advice import dosed, figures
 from rillbed.plan.doses import Added, DosePlan, Refusal, Since, Step, Water
+from rillbed.web.today.why import Why, inputs_of
 from rillbed.words import doses as said
 from rillbed.words.numbers import number
 
@@ -84,22 +85,21 @@ class Page:
     after: tuple[str, ...]
     never: tuple[str, ...]
     cautions: tuple[str, ...]
-    sources: tuple[str, ...]
+    behind: Why
     unread: str = ""
 
 
 def page(found: DosePlan | Refusal, loop: int, on: date, asked: str, log: Log = NOTHING) -> Page:
     """Lay out a plan or a refusal, two days of it; only what is for today has buttons."""
     text = said.answer(found)
+    behind = Why((), inputs_of(found.facts))
     if isinstance(found, Refusal):
-        return Page(
-            f"{text.headline}.", True, text.why, (), "", text.instead, text.not_to_do, text.cautions, found.sources
-        )
+        return Page(f"{text.headline}.", True, text.why, (), "", text.instead, text.not_to_do, text.cautions, behind)
     near = [(item, told) for item, told in zip(found.steps, text.steps, strict=True) if item.day < SHOWN_DAYS]
     steps, unread = _buttons(near, f"{loop} {on} {asked} {log.mark}", log)
     return Page(
         f"{text.headline}.", False, text.why, steps, said.rest(found, SHOWN_DAYS), text.expect, text.not_to_do,
-        text.cautions, found.sources, unread,
+        text.cautions, behind, unread,
     )  # fmt: skip
 
 
@@ -111,7 +111,7 @@ def added(found: Added | Refusal, loop: int, on: date, asked: str, log: Log = NO
     step = Step(0, 0, found.substance, found.grams, "g")
     told = said.StepWords("Once", said.step(step).title, said.step(step).amount, ())
     steps, unread = _buttons([(step, told)] if found.fine else [], f"{loop} {on} {asked} {log.mark}", log)
-    return Page(text.headline, not found.fine, text.lines, steps, "", text.care, (), text.cautions, (), unread)
+    return Page(text.headline, not found.fine, text.lines, steps, "", text.care, (), text.cautions, Why((), ()), unread)
 
 
 def _buttons(near: Sequence[tuple[Step, said.StepWords]], mark: str, log: Log) -> tuple[tuple[Shown, ...], str]:

@@ -7,12 +7,15 @@ from dataclasses import dataclass
 from datetime import date
 
 from rillbed import facts, words
+from rillbed.facts import remedies
 from rillbed.plan.doses import DosePlan
 from rillbed.plan.elements.supplements import Supplements
 from rillbed.plan.elements.symptoms import SIGNS, Judged
+from rillbed.plan.elements.symptoms import Cause as Found
 from rillbed.web.dosing.page import NOTHING, Log
 from rillbed.web.dosing.page import Page as Doses
 from rillbed.web.dosing.page import page as dose_page
+from rillbed.web.sources.figures import GRADES
 from rillbed.words import elements as said
 
 TITLES = {
@@ -57,7 +60,9 @@ class Cause:
     remedy: tuple[str, ...]
     doses: Doses | None
     trace: str
-    sources: tuple[str, ...]
+    style: str
+    grade: str
+    works: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -94,11 +99,18 @@ def leaf(found: Judged, loop: int, on: date, log_of: Callable[[Supplements], Log
             Cause(
                 said.cause_title(item), said.reasons(item.evidence), said.reasons(item.against),
                 tuple(_sentence(said.check(code)) for code in item.check), said.reasons(item.remedy), doses,
-                "" if item.trace is None else said.trace(item.trace), item.sources,
+                "" if item.trace is None else said.trace(item.trace), *_known_from(item),
             )
         )  # fmt: skip
     first = said.check(found.ask[0]) if found.ask else ""
     return Leaf(tuple(causes), _sentence(first) if first else "")
+
+
+def _known_from(item: Found) -> tuple[str, str, tuple[str, ...]]:
+    """Frame and name of the grade of a cause, and the works it stands on."""
+    style, grade, _ = GRADES[remedies.symptoms()[item.code].grade]
+    known = facts.sources()
+    return style, grade, tuple(f"{known[key].author}, {known[key].title}" for key in item.sources if key in known)
 
 
 def _sentence(text: str) -> str:
