@@ -14,7 +14,7 @@ from rillbed.facts.table import GRADES
 TABLES = {
     "ammonia_sources": (facts.ammonia_sources, 6), "supplements": (facts.supplements, 29), "feeds": (facts.feeds, 5),
     "element_fractions": (facts.element_fractions, 13), "media": (facts.media, 8), "kits": (facts.kits, 19),
-    "feed_rate_bands": (facts.feed_rate_bands, 8), "priors": (facts.priors, 51),
+    "feed_rate_bands": (facts.feed_rate_bands, 8), "priors": (facts.priors, 51), "hazards": (facts.hazards, 19),
 }  # fmt: skip
 ROWS = [pytest.param(row, id=f"{name}-{row.id}") for name, (table, _) in TABLES.items() for row in table().values()]
 

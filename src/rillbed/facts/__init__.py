@@ -12,6 +12,8 @@ from rillbed.facts.figures import fact as fact
 from rillbed.facts.figures import facts as facts
 from rillbed.facts.figures import series as series
 from rillbed.facts.figures import value as value
+from rillbed.facts.hazards import hazard_of as hazard_of
+from rillbed.facts.hazards import hazards as hazards
 from rillbed.facts.jobs import upkeep as upkeep
 from rillbed.facts.living import crops as crops
 from rillbed.facts.living import species as species

@@ -38,6 +38,8 @@ from rillbed.science.feed import sizing_tan_g_day
 # What proves a start on a source that comes free too slowly: no jump of pH, and sold where pure ammonia is not.
 PROOF_SOURCE = "ammonium_chloride"
 FULL_SHARE = facts.value("plan.full_share")
+# Whoever puts the first fish in chooses them now.
+FIRST_FISH = ("fish.law", "fish.welfare")
 YOUNG_DAYS = int(facts.value("plan.young_days"))
 
 
@@ -175,10 +177,11 @@ def _advice(
 ) -> tuple[Advice, ...]:
     ahead = tuple(item for item in (_completion(dates, chance),) if item is not None)
     if where == "ready":
-        return (Advice("cycle.ready", "wait", reasons=(_load(system),) if _load(system) else ()),)  # type: ignore[arg-type]
+        return (Advice("cycle.ready", "wait", reasons=tuple(filter(None, (_load(system),))), cautions=FIRST_FISH),)
     if system.startup_path != "fishless" and not found.fish:
         first = Reason("cycle.first_fish", {"share": facts.value("start.first_fish_share")})
-        return (Advice("cycle.fish_in_first", "wait", reasons=(first, *ahead), urgency=Urgency.TOXIC_NITROGEN),)
+        why, urgency = (first, *ahead), Urgency.TOXIC_NITROGEN
+        return (Advice("cycle.fish_in_first", "wait", reasons=why, cautions=FIRST_FISH, urgency=urgency),)
     if system.startup_path != "fishless":
         # Ammonia is never dosed with animals in the water.
         why = (Reason("cycle.fish_in_rule"), *ahead)

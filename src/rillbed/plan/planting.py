@@ -83,5 +83,6 @@ def plant_advice(answer: Room) -> Advice:
         reasons=reasons,
         formula="room.chance",
         facts=(f"crops/{answer.crop}",),
+        cautions=("food.no_wet_leaves",),
         urgency=Urgency.PLANTS,
     )

@@ -52,6 +52,7 @@ GLANCE = (
 )
 FLOWS = ("n_feed", "n_dose", "n_excreted", "n_nitrified", "n_plants", "n_fish", "n_gas", "n_solids_out")
 SOON_DAYS = 28
+PICKED = ("food.hands_and_knife", "food.rinse_and_chill")
 OTHER_CROPS = 4
 
 
@@ -210,7 +211,7 @@ def _pickings(state: LoopState, on: date) -> list[Advice]:
                 why = Reason("pick.again", again)
             params = {"crop": planting.crop, "bed": planting.bed, "planting": planting.name}
             entry = {"kind": "picked", "payload": {"planting": planting.name}}
-            out.append(Advice("pick.ready", "pick", params=params, reasons=(why,), entry=entry))
+            out.append(Advice("pick.ready", "pick", params=params, reasons=(why,), cautions=PICKED, entry=entry))
     return out
 
 

@@ -18,6 +18,8 @@ from rillbed.plan.look import latest
 from rillbed.plan.members import quantile
 
 AHEAD_DAYS = 7
+# Who reads too high a figure reaches for fresh water.
+CHANGING = ("chlorine.first",)
 PH_LOW = facts.value("plan.ph_low")
 PH_STEP = facts.value("dosing.ph_step")
 
@@ -51,7 +53,7 @@ def _fish_warnings(
         if quantity in over:
             why = why_over(system, log, quantity, sorted(kinds))
             again = Reason("warn.again", {"days": RETEST_DAYS})
-            out.append(Advice(code, "warn", reasons=(why, again), urgency=Urgency.TOXIC_NITROGEN))
+            out.append(Advice(code, "warn", reasons=(why, again), cautions=CHANGING, urgency=Urgency.TOXIC_NITROGEN))
     return out
 
 
@@ -61,4 +63,4 @@ def _ph(system: System, log: Sequence[LogEntry]) -> list[Advice]:
         return []
     why = Reason("warn.ph", {"low": seen.low, "high": seen.high, "limit": PH_LOW})
     step = Reason("warn.step", {"cap": PH_STEP})
-    return [Advice("warn.ph_low", "warn", reasons=(why, step), urgency=Urgency.PH_RATE)]
+    return [Advice("warn.ph_low", "warn", reasons=(why, step), cautions=("trouble.one_base",), urgency=Urgency.PH_RATE)]

@@ -36,6 +36,8 @@ CAUTIONS: dict[str, str] = {
     "chemicals.never_mix": "Never mix it with base, bleach or any other cleaner.",
     "acid.into_water": "Acid into water, never water into acid. Gloves, goggles, fresh air.",
     "salt.hot": "Calcium chloride gets hot as it dissolves: cold water first, then the salt, little by little.",
+    "kit.reagents": "Reagents can burn, and some hold metals: rinse spills, keep them from children, and pour no tube "
+    "back into the loop.",
     "media.rinse": "Rinse off the dust first; it clouds the water.",
     "water.lift": "A full bucket is heavy, and small children drown in very little water: lift with help, empty every "
     "bucket, keep lids on.",
@@ -87,6 +89,8 @@ CAUTIONS: dict[str, str] = {
     "food.weak_people_cook": "For small children, old, pregnant or ill people: cook leafy greens.",
     # On forms of the log.
     "fish.law": "Ask your fisheries office which kinds may be kept, bought alive and moved; never release any.",
+    "fish.welfare": "Fish are animals in your care, in many places by law: look after them every day, also on holiday, "
+    "and learn from somebody licensed to stun before you kill.",
     "fish.quarantine": "New fish can bring disease: keep them apart for some weeks first, in water of their own.",
     "fish.many_dead": "Many dead within a day, or signs of a disease that must be reported: tell a vet or the "
     "fisheries authority before you move, bury or eat anything.",

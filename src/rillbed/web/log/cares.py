@@ -26,12 +26,6 @@ def cares(kind: str, state: LoopState, log: Sequence[LogEntry]) -> tuple[str, ..
         found += [said.caution(code) for code in food.at_planting(state.system, ANY_LEAF)]
     elif kind == "picked":
         found += [said.caution(code) for code in food.at_picking(state.system, log, ANY_LEAF, state.on)]
-    elif kind in ("cleaned", "upkeep", "equipment_stopped", "equipment_started"):
-        found.append(words.caution("upkeep.unplug"))
-    elif kind == "outage":
-        found.append(words.caution("electricity"))
-    elif kind == "dosed":
-        found.append(words.caution("base.caustic"))
     return tuple(found)
 
 

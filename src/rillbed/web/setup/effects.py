@@ -87,8 +87,9 @@ def _fish(system: System) -> str:
     if system.feed is not None and system.planned_feed_g_day:
         protein = facts.feeds()[system.feed].protein_pct * system.planned_feed_g_day / 100
         fed = f"The planned feed brings {words.amount(protein, 'g')} of protein a day."
-    laws = dict.fromkeys(facts.species()[fish.species].legal_caution for fish in system.planned_fish)
-    return " ".join(filter(None, (fed, *laws)))
+    rows = [facts.species()[fish.species] for fish in system.planned_fish]
+    told = dict.fromkeys(text for row in rows for text in (row.legal_caution, row.care_note))
+    return " ".join(filter(None, (fed, *told)))
 
 
 _EFFECTS: dict[str, Callable[[System], str]] = {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rillbed import facts
+from rillbed import facts, words
 from rillbed.garden.quantities import QUANTITIES
 from rillbed.web.setup.fields import Field, Options
 
@@ -200,7 +200,7 @@ QUESTIONS = (
             Field("meals_per_day", "Meals a day", "number"),
             Field("planned_feed_g_day", "Feed a day, once stocked", "number", measure="mass"),
         ),
-        care="Some fish may not be kept or released where you live. Ask your fisheries office before buying.",
+        care=" ".join(words.cautions(("fish.law", "fish.welfare"))),
     ),
     Question(
         "kits",
@@ -209,5 +209,6 @@ QUESTIONS = (
         lists="kits",
         one="test",
         row=KIT,
+        care=words.caution("kit.reagents"),
     ),
 )

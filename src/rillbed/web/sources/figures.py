@@ -32,6 +32,7 @@ TABLES = {
     "dilution_curves": "Nitrogen that crops need as they grow",
     "priors": "Ranges before any reading",
     "towns": "Weather",
+    "hazards": "Cautions",
 }
 GRADES = {
     "published": ("", "published", "with title, and table or page where known"),
