@@ -7,9 +7,10 @@ from typing import Any
 
 import numpy as np
 
-from rillbed import engine
+from rillbed import engine, facts
 from rillbed.engine.result import Array
 from rillbed.garden import files
+from rillbed.garden.system import System
 from validation.check import Check
 
 START = date(2025, 1, 1)
@@ -44,12 +45,17 @@ def load() -> list[dict[str, Any]]:
     return rows
 
 
-def run(row: dict[str, Any]) -> engine.Forecast:
-    """Run a loop like the one described, refilled by rule or stocked from the first day, nothing read."""
+def loop_of(row: dict[str, Any]) -> System:
+    """Give a loop like the one described."""
     given = DEFAULTS | {k: v for k, v in row.items() if k in DEFAULTS}
     path = "fish_in" if "fish" in row else "fishless"
     temps = ", ".join([str(row["temp_c"])] * 12)
-    system = files.parse_system(LOOP.format(start=START, temps=temps, path=path, **given))
+    return files.parse_system(LOOP.format(start=START, temps=temps, path=path, **given))
+
+
+def run(row: dict[str, Any]) -> engine.Forecast:
+    """Run a loop like the one described, refilled by rule or stocked from the first day, nothing read."""
+    system = loop_of(row)
     fish = row.get("fish")
     future = engine.Future(
         refill_to_mg_l=None if fish else row.get("dose_mg_l", 2.0), full_load_mg_l=row.get("dose_mg_l", 2.0),
@@ -68,9 +74,17 @@ def seen(made: engine.Forecast) -> dict[str, Array]:
         "ammonia peak, day": tan.argmax(axis=0),
         "nitrite peak, day": no2.argmax(axis=0),
         "nitrite peak after ammonia peak, days": no2.argmax(axis=0) - tan.argmax(axis=0),
+        "both low again, day": _low_again(tan, no2),
         "ammonia at the end, mg/L as N": tan[-1],
         "nitrite at the end, mg/L as N": no2[-1],
     }
+
+
+def _low_again(tan: np.ndarray, no2: np.ndarray) -> Array:
+    """First day after the nitrite peak on which both count as gone, nan where that does not come, (members,)."""
+    mark, day = facts.value("start.clear_below"), np.arange(len(tan))[:, None]
+    low = (tan < mark) & (no2 < mark) & (day > no2.argmax(axis=0))
+    return np.where(low.any(axis=0), low.argmax(axis=0), np.nan)
 
 
 def checks() -> list[Check]:
