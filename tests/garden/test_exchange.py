@@ -123,6 +123,14 @@ def test_a_table_that_is_broken_is_named(text: str, field: str) -> None:
     assert faults[-1].field == field
 
 
+def test_a_log_file_says_its_line() -> None:
+    text = log_to_csv(ENTRIES[1:3]).replace(ENTRIES[2].at.isoformat(), "yesterday")
+    fault = unpacked(text.encode(), "log.csv").faults[0]
+    assert fault.file.startswith("log.csv, line ")
+    assert fault.field == "at"
+    assert "offset" in fault.allowed
+
+
 HEAD_FILE = 'format = "garden/1"\n'
 BAD = {
     "no zip": b"PK\x03\x04 nothing more",

@@ -21,6 +21,7 @@ from rillbed.web.people import members
 
 # Views that anybody signed in may send to: what they change belongs to no loop, or they look at the role themselves.
 ANYBODY = {"setup-new", "choose-loop", "erase-loop", "sign-out", "leave", "tokens", "token-revoke", "import"}
+ANYBODY |= {"phrase"}
 # Views that only owners may send to, at the least.
 OWNERS = {"setup", "household", "products", "source-water", "invite", "share", "take-back", "set-role", "export"}
 # Doors: open without an account, each with a secret of its own or nothing to tell.

@@ -4,7 +4,7 @@ from uuid import uuid4
 import pytest
 from django.contrib.auth.models import User
 from django.core.cache import cache
-from django.test import TestCase
+from django.test import Client, TestCase
 
 from rillbed.web.log.models import LogRow, Loop
 from rillbed.web.people import links, throttle
@@ -72,6 +72,31 @@ class Doors(TestCase):
         for _ in range(throttle.TRIES):
             assert self.client.post("/sign-in", {"name": "keeper", "phrase": "wrong"}).status_code == 403
         assert self.client.post("/sign-in", {"name": "keeper", "phrase": PHRASE}).status_code == 403
+
+    def test_another_phrase_ends_every_other_session(self) -> None:
+        self.make()
+        phone, desk = Client(), Client()
+        for one in (phone, desk):
+            one.post("/sign-in", {"name": "keeper", "phrase": PHRASE})
+        new = "five plain words are here"
+        wrong = desk.post("/phrase", {"old": "not so", "phrase": new})
+        assert wrong.status_code == 400
+        assert "not the phrase so far" in wrong.content.decode()
+        assert desk.post("/phrase", {"old": PHRASE, "phrase": "short"}).status_code == 400
+        assert phone.get("/pages").status_code == 200
+        assert desk.post("/phrase", {"old": PHRASE, "phrase": new})["Location"] == "/people"
+        assert desk.get("/pages").status_code == 200
+        assert phone.get("/pages").status_code == 302
+        assert phone.post("/sign-in", {"name": "keeper", "phrase": PHRASE}).status_code == 403
+        assert phone.post("/sign-in", {"name": "keeper", "phrase": new}).status_code == 302
+
+    def test_guessing_the_old_phrase_is_paused(self) -> None:
+        self.make()
+        self.client.post("/sign-in", {"name": "keeper", "phrase": PHRASE})
+        for _ in range(throttle.TRIES):
+            self.client.post("/phrase", {"old": "wrong", "phrase": "five plain words are here"})
+        answer = self.client.post("/phrase", {"old": PHRASE, "phrase": "five plain words are here"})
+        assert "Too many tries" in answer.content.decode()
 
     def test_without_a_loop_the_page_says_how_to_begin(self) -> None:
         self.client.force_login(self.make())

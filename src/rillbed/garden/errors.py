@@ -82,6 +82,8 @@ _PHRASES = {
     "literal_error": "must be one of {expected}",
     "finite_number": "must be a finite number",
     "timezone_aware": "a time needs its offset, e.g. 2026-05-01T08:00+10:00",
+    "datetime_from_date_parsing": "needs a time with its offset, e.g. 2026-05-01T08:00+10:00",
+    "datetime_parsing": "needs a time with its offset, e.g. 2026-05-01T08:00+10:00",
     "string_too_short": "must not be empty",
     "too_short": "needs at least {min_length}",
 }

@@ -10,7 +10,7 @@ import zlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from rillbed.garden.errors import GardenError
+from rillbed.garden.errors import FileError, GardenError
 from rillbed.garden.exchange.cells import MOST_ERRORS, Fault, entries_of, fault, table
 from rillbed.garden.files import parse_system, system_to_toml
 from rillbed.garden.log import PAYLOADS, LogEntry
@@ -86,7 +86,8 @@ def unpacked(data: bytes, name: str = "file") -> Package:
         entries = (log_from_jsonl if text.lstrip().startswith("{") else log_from_csv)(text, name)
         return Package(None, tuple(entries), tuple((name, 0) for _ in entries))
     except GardenError as error:
-        return Package(None, (), (), (fault(name, 0, error),))
+        place = error.where if isinstance(error, FileError) else name  # a log file says its line
+        return Package(None, (), (), (fault(place, 0, error),))
     except RecursionError:
         return Package(None, (), (), (fault(name, 0, GardenError("data", "nested", "is nested too deep")),))
 

@@ -42,7 +42,7 @@ def may_change(loop: Loop, person: str, author: str) -> bool:
 
 def refused(request: HttpRequest, loop: Loop, role: str) -> HttpResponse:
     """Say that the role is not enough; nothing is stored."""
-    context = {"refused": loop, "role": loop.role, "least": role}
+    context = {"refused": loop, "role": loop.role, "least": role, "short_of": ""}
     return render(request, "frame/refused.html", context, status=403)
 
 

@@ -22,3 +22,12 @@ class NewPerson(Person):
         phrase: str = self.cleaned_data["phrase"]
         validate_password(phrase)
         return phrase
+
+
+class NewPhrase(forms.Form):
+    """Another phrase; the old one is asked for, so that a phone left lying open is not enough."""
+
+    old = forms.CharField(max_length=500, strip=False)
+    phrase = forms.CharField(max_length=500, strip=False)
+
+    clean_phrase = NewPerson.clean_phrase

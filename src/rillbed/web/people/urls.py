@@ -8,6 +8,7 @@ from rillbed.web.people import guests, team, views
 
 urlpatterns = [
     path("sign-in", views.sign_in, name="sign-in"),
+    path("phrase", views.change_phrase, name="phrase"),
     path("sign-out", views.sign_out, name="sign-out"),
     path("first/<str:secret>", views.first_account, name="first-account"),
     path("enter/<int:key>/<str:secret>", views.enter, name="enter"),

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from django.contrib.auth import authenticate, login, logout
+from django.contrib import messages
+from django.contrib.auth import authenticate, login, logout, update_session_auth_hash
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.models import User
 from django.db import transaction
@@ -15,7 +16,7 @@ from django.views.decorators.http import require_POST
 
 from rillbed.web.frame.roles import ANYBODY, needs
 from rillbed.web.people import links, throttle
-from rillbed.web.people.forms import NewPerson, Person
+from rillbed.web.people.forms import NewPerson, NewPhrase, Person
 
 
 @login_not_required
@@ -41,6 +42,29 @@ def sign_in(request: HttpRequest) -> HttpResponse:
             problem = f"That phrase and name do not go together. {tries} more, then a pause of ten minutes."
     context = {"form": form, "wanted": wanted, "problem": problem, "empty": links.set_up_is_open()}
     return render(request, "people/sign_in.html", context, status=403 if problem else 200)
+
+
+@never_cache
+@sensitive_post_parameters("old", "phrase")
+@needs(ANYBODY)
+def change_phrase(request: HttpRequest) -> HttpResponse:
+    """Change one's own phrase; every other phone and browser has to sign in again."""
+    assert request.user.is_authenticated
+    person, form = request.user, NewPhrase(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        if not throttle.left(request, person.get_username()):
+            form.add_error("old", "Too many tries. Wait ten minutes, then try again.")
+        elif not person.check_password(form.cleaned_data["old"]):
+            throttle.wrong(request, person.get_username())
+            form.add_error("old", "That is not the phrase so far.")
+        else:
+            person.set_password(form.cleaned_data["phrase"])
+            person.save(update_fields=["password"])
+            update_session_auth_hash(request, person)
+            throttle.forget(request, person.get_username())
+            messages.success(request, "Changed. Every other phone and browser has to sign in again.")
+            return redirect("people")
+    return render(request, "people/phrase.html", {"form": form}, status=400 if form.errors else 200)
 
 
 @needs(ANYBODY)
