@@ -7,8 +7,8 @@ REASONS: dict[str, str] = {
     "beds.kind": "{crop} does not grow in {kind_words}; {bed} is one.",
     "beds.height": "{crop} grows {height_cm:cm} tall and {bed} has room for {headroom_cm:cm}.",
     "beds.shades": "{crop} grows {height_cm:cm} tall and would shade {others_words} from {bed}.",
-    "beds.sow_air": "{crop} is planted while days average {low:g} to {high:°C}; around {on:day} it is {air_c:°C}.",
-    "beds.air": "{crop} bears {low:g} to {high:°C} on the mean of a day; around {on:day} it is {air_c:°C}.",
+    "beds.sow_air": "{crop} is planted while days average {low} to {high:°C}; around {on:day} it is {air_c:°C}.",
+    "beds.air": "{crop} bears {low} to {high:°C} on the mean of a day; around {on:day} it is {air_c:°C}.",
     "beds.frost": "{crop} dies at {kill_c:°C}; the coldest nights around {on:day} reach {night_c:°C}.",
     "beds.bolts": "{crop} runs to seed in days of {hours:h}, as they are around {on:day}.",
     "beds.slow": "{crop} would reach only {share:share} of its usual size in {bed}, for want of warmth or light.",
@@ -26,7 +26,7 @@ REASONS: dict[str, str] = {
     "beds.why.element": (
         "{element} binds in the week of {on:day}: {grams:g} to spare in the water, of which the plan leaves {left_g:g}."
     ),
-    "beds.why.eaten": "More would not be eaten: {servings:g} servings of {wish} a week against {wanted:g} wished for.",
+    "beds.why.eaten": "More would not be eaten: {servings} servings of {wish} a week against {wanted} wished for.",
     "beds.why.locked": "You set this line.",
     # notes
     "beds.note.unlocked": "The line you set for {crop} in {bed} on {on:day} finds no room and was let go.",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 REASONS: dict[str, str] = {
     "gap.read": "{element} was read under the {floor:mg/L} that plants need.",
-    "gap.model": "{element} is reckoned at {low:mg/L} to {high:mg/L}; plants need {floor:mg/L}. Not read lately.",
+    "gap.model": "{element} is reckoned at {span:mg/L}; plants need {floor:mg/L}. Not read lately.",
     "gap.soon": "{element} will be under {floor:mg/L} about {on:day}.",
     "gap.base": "Alkalinity of {now:meq/L} is under the mark of {floor:meq/L}: base is due.",
     "gap.base_welcome": "pH of {ph} leaves room for base, and base brings {elements} as well.",

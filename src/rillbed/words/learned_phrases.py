@@ -23,16 +23,15 @@ REASONS: dict[str, str] = {
     "only {growth} times in the next.",
     "stall.temperature": "Cold water ({chance:chance}): between {low:°C} and {high:°C}.",
     "stall.ph": "pH ({chance:chance}): between {low} and {high}.",
-    "stall.alkalinity": "Too little alkalinity ({chance:chance}): between {low:meq/L} and {high:meq/L}.",
-    "stall.phosphorus": "Too little phosphorus ({chance:chance}): between {low:mg/L} and {high:mg/L}.",
-    "stall.overdose": "Too much ammonia for the bacteria that eat nitrite ({chance:chance}): between {low:mg/L} and "
-    "{high:mg/L} as N.",
+    "stall.alkalinity": "Too little alkalinity ({chance:chance}): {span:meq/L}.",
+    "stall.phosphorus": "Too little phosphorus ({chance:chance}): {span:mg/L}.",
+    "stall.overdose": "Too much ammonia for the bacteria that eat nitrite ({chance:chance}): {span:mg/L} as N.",
     "stall.chlorine": "Chlorine or chloramine in the water that was added ({chance:chance}).",
     "stall.unlogged": "Something that is not in the log: a bed that dried out, a medicine, water let go "
     "({chance:chance}).",
     "stall.read": "One reading tells them apart best: {quantity}.",
     # what the next test should read
-    "expected.reading": "{quantity} on {on:day}: between {low:mg/L} and {high:mg/L}.",
+    "expected.reading": "{quantity} on {on:day}: {span:mg/L}.",
     "expected.ph": "pH on {on:day}: between {low} and {high}.",
     # odd readings
     "odd.water_left": "{quantity} of {on:day} does not fit: between {low} and {high} was to be expected. Misread, or "

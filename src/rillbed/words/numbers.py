@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 
 NBSP = "\u00a0"
+LEAST = 0.01  # no kit of a home tells less from nothing
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
@@ -25,7 +26,7 @@ def number(value: float, digits: int = 2) -> str:
     return text.replace("-", "\N{MINUS SIGN}")
 
 
-def least(value: float, limit: float = 0.01) -> str:
+def least(value: float, limit: float = LEAST) -> str:
     """Figure of a table; what no kit tells from nothing only says how little it is.
 
     Examples
@@ -51,6 +52,26 @@ def between(low: float, high: float) -> str:
 def amount(value: float, unit: str, digits: int = 2) -> str:
     """Figure and unit that never part at a line break."""
     return f"{number(value, digits)}{NBSP}{unit}" if unit else number(value, digits)
+
+
+def span(low: float | None, high: float | None, unit: str = "") -> str:
+    r"""Range inside a sentence; what no kit tells from nothing is left out, and so is an end that is open.
+
+    Examples
+    --------
+    >>> span(0.12, 2.2, "mg/L"), span(0.0028, 2.2, "mg/L"), span(0.001, 0.002, "mg/L"), span(2.21, 2.19)
+    ('0.12 to 2.2\xa0mg/L', 'up to 2.2\xa0mg/L', 'under 0.01\xa0mg/L', '2.2')
+    >>> span(5.0, None, "mg/L")
+    '5\xa0mg/L or more'
+    """
+    if high is None:
+        return "not known" if low is None else f"{amount(low, unit)} or more"
+    if high < LEAST:
+        return f"under {amount(LEAST, unit)}"
+    if low is None or low < LEAST:
+        return f"up to {amount(high, unit)}"
+    first = number(low)
+    return amount(high, unit) if first == number(high) else f"{first} to {amount(high, unit)}"
 
 
 def day(value: date | str | None) -> str:
@@ -92,7 +113,7 @@ def filled(template: str, values: Mapping[str, object]) -> str:
     r"""Fill ``{name}`` fields; ``{name:day}``, ``{name:chance}`` and ``{name:unit}`` use the forms above.
 
     ``{name:count thing}`` counts things, one or several; ``{name:futures}`` turns a share into futures of
-    ten, ``{name:one in}`` into one in so many.
+    ten, ``{name:one in}`` into one in so many. ``{span:mg/L}`` is the range from ``low`` to ``high``.
 
     Examples
     --------
@@ -107,6 +128,17 @@ def filled(template: str, values: Mapping[str, object]) -> str:
 class _Forms(dict[str, object]):
     def __init__(self, values: Mapping[str, object]) -> None:
         super().__init__({key: _Value(value) for key, value in values.items()})
+        low, high = values.get("low"), values.get("high")
+        if isinstance(low, int | float | None) and isinstance(high, int | float | None):
+            self.setdefault("span", _Span(low, high))
+
+
+class _Span:
+    def __init__(self, low: float | None, high: float | None) -> None:
+        self.ends = low, high
+
+    def __format__(self, unit: str) -> str:
+        return span(*self.ends, unit)
 
 
 class _Value:

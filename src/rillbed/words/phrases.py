@@ -94,9 +94,8 @@ REASONS: dict[str, str] = {
     "base.tan": "Ammonia may be {high:mg/L} as N. From {mark:mg/L} pH is not raised: more of it would turn poisonous.",
     "base.rise": "It raises alkalinity by {rise:meq/L}.",
     "base.steps": "{doses:count such dose}, one a day, reach the mark: pH may move by no more than {cap} in a day.",
-    "add.read": "Your reading says {low:mg/L} to {high:mg/L} of {element}; plants need {floor:mg/L}.",
-    "add.model": "There is probably {low:mg/L} to {high:mg/L} of {element}; plants need {floor:mg/L}. A test "
-    "would tell.",
+    "add.read": "Your reading says {span:mg/L} of {element}; plants need {floor:mg/L}.",
+    "add.model": "There is probably {span:mg/L} of {element}; plants need {floor:mg/L}. A test would tell.",
     "add.rise": "It brings {rise:mg/L} of {element}; the aim is {target:mg/L}.",
     "add.rest": "The rest, {rest:mg/L}, follows on other days: no more than {cap:mg/L} in one.",
     "add.later": "After that, on days of their own: {elements}.",
@@ -173,7 +172,7 @@ REASONS: dict[str, str] = {
     "warn.ph": "pH reads {low} to {high}; below {limit} the bacteria slow down.",
     "warn.step": "Move pH by no more than {cap} in a day.",
     # coming up
-    "soon.nitrate": "Nitrate in four weeks: between {low:mg/L} and {high:mg/L} as N.",
+    "soon.nitrate": "Nitrate in four weeks: {span:mg/L} as N.",
     "soon.weight": "Fish in four weeks: between {low:g} and {high:g} each.",
     "soon.ration": "Feed in four weeks: between {low:g} and {high:g} a day.",
     # expectations

@@ -49,7 +49,7 @@ SAID: dict[str, str] = {
     "rate.dense": "{tank} first: its fish have least time.",
     "rate.battery": "Enough to run the air through a night.",
     "rate.density": "Down to {limit:kg/m³} of tank.",
-    "rate.stock": "By room {by_density:g} fish; by what the beds take {by_feed:g}. {binding} binds first. Near harvest "
+    "rate.stock": "By room {by_density} fish; by what the beds take {by_feed}. {binding} binds first. Near harvest "
     "they eat {feed_g_day:g} a day; the beds take {beds_take_g_day:g}.",
     "rate.days": "Between {low:count day} and {high:count day} at this temperature.",
     "rate.no_feed": "None for {days:count day}, and until ammonia and nitrite are down.",
