@@ -109,7 +109,7 @@ def _carried(found: Carried | None, state: LoopState) -> tuple[tuple[str, str], 
     if found is None:
         return ()
     feed = f"{span(found.feed_g_day.low, found.feed_g_day.high, 0)} g a day, at {short(found.protein_pct)} % protein"
-    load = f"{span(found.load_g_n_day.low, found.load_g_n_day.high)} g nitrogen a day"
+    load = f"{words.between(found.load_g_n_day.low, found.load_g_n_day.high)} g nitrogen a day"
     last = max(state.fed_g_by_day, default=None)
     fed = (("Last fed", f"{words.amount(state.fed_g_by_day[last], 'g')} on {words.day(last)}"),) if last else ()
     return (("Feed they can carry", feed), ("Ammonia they can carry", load), *fed)

@@ -5,12 +5,19 @@ from __future__ import annotations
 from rillbed.draw.table import span
 from rillbed.garden.quantities import QUANTITIES
 from rillbed.plan.answers import Today
+from rillbed.plan.bands import Band
+from rillbed.words import between
 
 # Quantity -> column of the glance; oxygen, poisons, pH, plants.
 ORDER = {
     "oxygen": "o2_min_mg_l", "tan": "tan_mg_l", "no2": "no2_mg_l", "ph": "ph", "alkalinity": "alkalinity_meq_l",
     "no3": "no3_mg_l", "k": "k_mg_l", "ca": "ca_mg_l", "fe": "fe_mg_l",
 }  # fmt: skip
+
+
+def reach(quantity: str, band: Band) -> str:
+    """Give an expected range with as many figures as a kit can show; pH to a tenth."""
+    return span(band.low, band.high, 1) if quantity == "ph" else between(band.low, band.high)
 
 
 def expected(told: Today | None) -> list[tuple[str, str]]:
@@ -22,6 +29,6 @@ def expected(told: Today | None) -> list[tuple[str, str]]:
             continue
         row = QUANTITIES[quantity]
         when = "at dawn" if quantity == "oxygen" else "tonight"
-        text = f"{span(band.low, band.high, 1 if quantity == 'ph' else 2)} {row.unit}".strip()
+        text = f"{reach(quantity, band)} {row.unit}".strip()
         out.append((row.name if row.name == "pH" else row.name.capitalize(), f"{text} {when}"))
     return out

@@ -12,7 +12,6 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from rillbed import words
-from rillbed.draw.table import span
 from rillbed.garden.errors import GardenError
 from rillbed.garden.fold import state_at
 from rillbed.garden.state import LoopState
@@ -26,7 +25,7 @@ from rillbed.web.frame.loops import needs_loop
 from rillbed.web.log.models import LogRow, Loop
 from rillbed.web.offline.late import MADE, made
 from rillbed.web.water import sheet
-from rillbed.web.water.expected import expected
+from rillbed.web.water.expected import expected, reach
 from rillbed.web.water.judged import judged
 from rillbed.web.water.when import TYPED, moment
 
@@ -104,8 +103,4 @@ def _hints(told: Today | None) -> dict[str, str]:
     if told is None:
         return {}
     found = {quantity: told.glance.get(column) for quantity, column in COLUMNS.items()}
-    return {
-        quantity: f"expected {span(band.low, band.high, 1 if quantity == 'ph' else 2)}"
-        for quantity, band in found.items()
-        if band is not None
-    }
+    return {quantity: f"expected {reach(quantity, band)}" for quantity, band in found.items() if band is not None}
