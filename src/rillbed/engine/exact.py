@@ -6,7 +6,8 @@ import numpy as np
 from scipy.integrate import solve_ivp
 
 from rillbed.engine import stoichiometry as st
-from rillbed.engine.hourly import CO2_PER_O2, FLOWS, K_BREATH, K_UPTAKE, O2_1, O2_2, Day, Step, protons, speeds
+from rillbed.engine.hourly import CO2_PER_O2, K_BREATH, K_UPTAKE, O2_1, O2_2, Day, protons, speeds, step_of
+from rillbed.engine.pools import Flows, Step
 from rillbed.engine.result import Array
 from rillbed.engine.simulate import Run
 from rillbed.engine.state import S, empty
@@ -23,11 +24,10 @@ def steady_protons(y: Array, day: Day, h: Array) -> Array:
     return h
 
 
-def rates(y: Array, c: Step, h: Array) -> tuple[Array, tuple[Array, ...]]:
-    """Time derivative (states, members) per day, and the flows of `hourly.FLOWS` per day; `c` is a step of one day."""
-    day = c.day
-    speed_a, speed_n = speeds(y, c, h)
+def rates(y: Array, day: Day, c: Step, h: Array) -> tuple[Array, tuple[Array, ...]]:
+    """Time derivative (states, members) per day, and `hourly.Flows` per day; `c` is a step of that day's length."""
     tan, no2, no3, o2 = y[S.TAN], y[S.NO2], y[S.NO3], y[S.O2]
+    speed_a, speed_n = speeds(tan, o2, y[S.ALK], h, c)
     gut1, gut2 = day.gut * y[S.GUT1], day.gut * y[S.GUT2]
     rot, late = day.solids_k * y[S.SOLIDS], day.organic_k * y[S.ORGANIC]
     va, vn = speed_a / (day.k_tan + tan), speed_n / (day.k_no2 + no2)
@@ -62,18 +62,18 @@ class ExactRun(Run):
     def _hours(self, consts: Day, dissolved: Array) -> Array:
         if self.still:
             raise ValueError("the reference integrates days on which nothing stands still")
-        m, n = self.members, len(ROWS) + len(FLOWS)
+        m, n = self.members, len(ROWS) + len(Flows._fields)
         meals = sorted({int(x * self.steps / 24) for x in self.loop.meals})
         edges = [0, *meals, self.steps]
         low = self.y[S.O2] + 0.0
-        booked = np.zeros((len(FLOWS), m))
-        whole_day = Step(consts, 1.0, m)
+        booked = np.zeros((len(Flows._fields), m))
+        whole_day = Step._make(step_of(consts, 1.0, m))
 
         def slope(_: float, z: Array) -> Array:
             full = self.y.copy()
             cells = z.reshape(m, n).T
             full[list(ROWS)] = cells[: len(ROWS)]
-            dy, flows = rates(full, whole_day, steady_protons(full, consts, self.h))
+            dy, flows = rates(full, consts, whole_day, steady_protons(full, consts, self.h))
             return np.vstack([dy[list(ROWS)], np.stack(flows)]).T.ravel()
 
         for a, b in pairwise(edges):
@@ -90,5 +90,5 @@ class ExactRun(Run):
             self.y[list(ROWS)], booked = cells[: len(ROWS)], cells[len(ROWS) :]
             low = np.minimum(low, sol.y.reshape(m, n, -1)[:, S.O2].min(axis=1))
         self.h = steady_protons(self.y, consts, self.h)
-        consts.flows.update(zip(FLOWS, booked, strict=True))
+        consts.flows.update(zip(Flows._fields, booked, strict=True))
         return self._close_hours(consts, low)

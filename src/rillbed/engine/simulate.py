@@ -1,7 +1,9 @@
 """The day loop: events, rules, 24 implicit hours, then fish, plants, minerals, water and the books."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
+from itertools import pairwise
 
 import numpy as np
 
@@ -9,7 +11,9 @@ from rillbed import facts
 from rillbed.engine import jumps, meals, minerals, plants, rates, record, rules, water
 from rillbed.engine.books import MARKS
 from rillbed.engine.calendar import monthly
-from rillbed.engine.hourly import FLOWS, Day, Step, hour
+from rillbed.engine.compiled import advance
+from rillbed.engine.hourly import Course, Day, step_of
+from rillbed.engine.pools import Flows
 from rillbed.engine.result import Array
 from rillbed.engine.state import S
 from rillbed.engine.world import World
@@ -67,34 +71,48 @@ class Run(World):
         self.offset = self.offset * np.exp(-1.0 / facts.choice("run.temperature_memory_days"))
 
     def _hours(self, consts: Day, dissolved: Array) -> Array:
-        """Step through the hours of the day with its meals; gives the lowest oxygen seen."""
-        low = self.y[S.O2] + 0.0
-        self.prepared: dict[frozenset[str], Step] = {}
-        meal_steps = {int(m * self.steps / 24) for m in self.loop.meals}
-        per_meal = dissolved / self.volume / max(len(meal_steps), 1)
-        flowed = np.zeros((len(FLOWS), self.members))
-        for i in range(self.steps):
-            if i in meal_steps:
+        """Go through the hours of the day with its meals; gives the lowest oxygen seen."""
+        self.prepared: dict[frozenset[str], Array] = {}
+        meals = {int(m * self.steps / 24) for m in self.loop.meals}
+        per_meal = dissolved / self.volume / max(len(meals), 1)
+        self.course = Course.begin(self.y, self.h, self.used)
+        stops = sorted({0, self.steps, *meals, *self.due_steps(), *self._turns()})
+        for here, there in pairwise(stops):
+            if here in meals:
                 self.y[S.GUT1] += per_meal
-            self.tick(i)
-            step = self._now(consts, i)
-            self.h, self.used = hour(self.y, step, self.h, self.used)
-            flowed += step.now
-            np.minimum(low, self.y[S.O2], out=low)
-        consts.flows.update(zip(FLOWS, flowed, strict=True))
-        return self._close_hours(consts, low)
+            self.tick(here)
+            advance(self.y, self.course, self._now(consts, here), there - here)
+            self.h, self.used = self.course.h, self.course.used
+        consts.flows.update(zip(Flows._fields, self.course.flowed, strict=True))
+        return self._close_hours(consts, self.course.low)
+
+    def due_steps(self) -> Iterable[int]:
+        """Give the steps of today before which `tick` has something to do."""
+        return ()
 
     def tick(self, step: int) -> None:
         """Do nothing before a step; a run that is followed by the hour looks in here."""
 
-    def _now(self, consts: Day, step: int) -> Step:
+    def _turns(self) -> Iterable[int]:
+        """Give the steps at which something stops or runs again."""
+        if not self.still:
+            return
+        off: frozenset[str] | None = None
+        for step in range(self.steps):
+            if (now := self._off(step)) != off:
+                off = now
+                yield step
+
+    def _off(self, step: int) -> frozenset[str]:
+        """Tell what stands still in the middle of a step."""
+        hour_now = (step + 0.5) * 24.0 / self.steps
+        return frozenset(what for what, a, b in self.still if a <= hour_now < b)
+
+    def _now(self, consts: Day, step: int) -> Array:
         """Give the constants of one step: what stands still now is taken out; the books stay shared."""
-        off = NOTHING
-        if self.still:
-            hour_now = (step + 0.5) * 24.0 / self.steps
-            off = frozenset(what for what, a, b in self.still if a <= hour_now < b)
+        off = self._off(step) if self.still else NOTHING
         if off not in self.prepared:
-            self.prepared[off] = Step(self._without(consts, off), 1.0 / self.steps, self.members)
+            self.prepared[off] = step_of(self._without(consts, off), 1.0 / self.steps, self.members)
         return self.prepared[off]
 
     def _without(self, consts: Day, off: frozenset[str]) -> Day:

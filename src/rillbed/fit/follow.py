@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
@@ -88,6 +88,10 @@ class Followed(Run):
         now = self._weight(e.label)
         share = e.values["share"]
         return replace(e, values={"weight_g": now ** (1.0 - share) * e.values["weight_g"] ** share})
+
+    def due_steps(self) -> Iterable[int]:
+        """Give the steps of today at which something was read or done."""
+        return [step for step, actions in self.due.items() if actions]
 
     def tick(self, step: int) -> None:
         """Do what is due before this step."""

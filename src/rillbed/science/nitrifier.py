@@ -32,10 +32,14 @@ def ph_response(ph: ArrayLike) -> Array:
     >>> [round(float(ph_response(p)), 3) for p in (6.0, 7.0, 8.0)]
     [0.359, 0.843, 0.942]
     """
-    p = array(ph)
-    below = np.exp(LN_ACID * (np.minimum(p, _KNEE_PH) - _KNEE_PH))
-    left = _MOST_PH - np.minimum(np.maximum(p, _KNEE_PH), _MOST_PH)
-    return plain(np.where(p <= _KNEE_PH, below, _KI * left / (left + _KII)))
+    return plain(_response(array(ph)))
+
+
+def _response(ph: Array) -> Array:
+    """Do the work of `ph_response` on arrays."""
+    below = np.exp(LN_ACID * (np.minimum(ph, _KNEE_PH) - _KNEE_PH))
+    left = _MOST_PH - np.minimum(np.maximum(ph, _KNEE_PH), _MOST_PH)
+    return np.where(ph <= _KNEE_PH, below, _KI * left / (left + _KII))
 
 
 RESPONSE_AT_REFERENCE = float(ph_response.inner(REFERENCE_PH))
@@ -58,7 +62,7 @@ def ph_factor(ph: ArrayLike, maturity: ArrayLike = 0.0) -> Array:
 
 def ripened(ph: Array, maturity: Array) -> Array:
     """Do the work of `ph_factor` on arrays."""
-    relative = array(ph_response.inner(ph)) / RESPONSE_AT_REFERENCE
+    relative = _response(ph) / RESPONSE_AT_REFERENCE
     return np.asarray(relative + maturity * (np.sqrt(relative) - relative))
 
 

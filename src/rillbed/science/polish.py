@@ -1,13 +1,16 @@
 """A pH that is nearly right made right: the full balance of the bench, from a start instead of a bracket."""
 
+import numpy as np
 from numpy.typing import ArrayLike
 
+from rillbed.science import ammonia, equilibria
 from rillbed.science.arrays import Array, array, plain
-from rillbed.science.titration import Water, other_alkalinity
+from rillbed.science.titration import N_G_MOL, P_G_MOL, Water
 
 ROUNDS = 4  # each about doubles the digits that are right
-NUDGE = 1e-4  # pH, for the slope
-FURTHEST = 0.5  # pH one round may move
+NUDGE = 1e-4  # share of H+, for the slope
+FURTHEST = 1.0  # one round may move the logarithm of H+ by this
+KA_FIRST, _, KA_THIRD = (float(1e3 * 10.0**-pk) for pk in equilibria.PHOSPHATE_PK)  # of phosphate, mol/m3
 
 
 def polished_ph(
@@ -41,16 +44,41 @@ def polished_ph(
     >>> round(float(polished_ph(9.15, co2, 2.0, 25.0, 0.003)), 6)
     9.2
     """
-    water, alk = Water.at(temp_c, ionic_strength_mol_l), array(alkalinity_meq_l)
-    co2, tan, po4, found = array(co2_mol_m3), array(tan_mg_l), array(po4_p_mg_l), array(ph)
+    water = Water.at(temp_c, ionic_strength_mol_l)
+    g1, g2 = water.gamma1, water.gamma2
+    h = polished(
+        10.0 ** (3.0 - array(ph)), array(co2_mol_m3), array(alkalinity_meq_l), array(tan_mg_l), array(po4_p_mg_l),
+        k1=water.k1 * 1e3 / g1, rho=water.k2 * g1**2 / (water.k1 * g2), gamma1=g1, kw=water.kw * 1e6 / g1,
+        ka_nh3=1e3 * 10.0 ** -array(ammonia.pka.inner(temp_c)) * g1,
+        ka_po4=1e3 * 10.0 ** -equilibria.PHOSPHATE_PK[1] * g1 / g2,
+    )  # fmt: skip
+    return plain(3.0 - np.log10(h))
 
-    def excess(p: Array) -> Array:
-        per_co2, co3 = water.carbonate_share(10.0**-p)
-        return co2 / per_co2 * (1.0 + 2.0 * co3) + other_alkalinity(water, p, tan, po4).total_meq_l - alk
 
+def polished(
+    h: Array, co2: Array, alk: Array, tan: Array, po4: Array,
+    k1: Array, rho: Array, gamma1: Array, kw: Array, ka_nh3: Array, ka_po4: Array,
+) -> Array:  # fmt: skip
+    """Do the work of `polished_ph` on H+ activity and the constants a day holds, all in mol/m3."""
     for _ in range(ROUNDS):
-        here = excess(found)
-        # alkalinity rises with pH, so the slope is never zero
-        step = here * NUDGE / (excess(found + NUDGE) - here)
-        found = found - step.clip(-FURTHEST, FURTHEST)
-    return plain(found)
+        here = excess(h, co2, alk, tan, po4, k1, rho, gamma1, kw, ka_nh3, ka_po4)
+        there = excess(h + h * NUDGE, co2, alk, tan, po4, k1, rho, gamma1, kw, ka_nh3, ka_po4)
+        # alkalinity falls as H+ rises, so the slope is never zero
+        step = here * NUDGE / (here - there)
+        h = h * np.exp(np.minimum(np.maximum(step, -FURTHEST), FURTHEST))
+    return h
+
+
+def excess(
+    h: Array, co2: Array, alk: Array, tan: Array, po4: Array,
+    k1: Array, rho: Array, gamma1: Array, kw: Array, ka_nh3: Array, ka_po4: Array,
+) -> Array:  # fmt: skip
+    """Return the alkalinity of a water at a trial H+ less the one it has, eq/m3."""
+    hco3 = k1 * co2 / h
+    carbonate = hco3 * (1.0 + 2.0 * rho * k1 / h)
+    # of phosphate relative to H2PO4-; the activity coefficient of a charge z is that of one to the power z squared
+    square = gamma1 * gamma1
+    acid, base = h * gamma1 / KA_FIRST, ka_po4 / h
+    full = base * KA_THIRD / (h * square * square * gamma1)
+    phosphate = po4 / P_G_MOL * (base + 2.0 * full - acid) / (1.0 + acid + base + full)
+    return carbonate + tan / N_G_MOL * ka_nh3 / (ka_nh3 + h) + phosphate + kw / h - h / gamma1 - alk

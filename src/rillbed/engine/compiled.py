@@ -1,0 +1,63 @@
+"""Which way the hours of a day go: numpy, or machine code where the extra `fast` is installed.
+
+Both run the same words, `hourly.hour`; they differ by rounding (see decisions/0015-speed.md).
+"""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from functools import cache
+from importlib.util import find_spec
+
+from rillbed.engine import hourly
+from rillbed.engine.hourly import Course
+from rillbed.engine.result import Array
+
+Advance = Callable[[Array, Course, Array, int], None]
+_asked: list[str] = []
+
+
+@cache
+def installed() -> bool:
+    """Tell whether the compiler of the extra `fast` is there."""
+    return find_spec("numba") is not None
+
+
+def way() -> str:
+    """Name the way in use: ``numpy`` or ``compiled``."""
+    return _asked[-1] if _asked else "compiled" if installed() else "numpy"
+
+
+@contextmanager
+def by(name: str) -> Iterator[None]:
+    """Go one way within the block, ``numpy`` or ``compiled``, in every thread: for measuring and for tests.
+
+    Raises
+    ------
+    ValueError
+        For another name, or the compiled way without the extra.
+    """
+    allowed = ("numpy", "compiled") if installed() else ("numpy",)
+    if name not in allowed:
+        raise ValueError(f"by: {name!r} is not possible here; allowed: {', '.join(allowed)}")
+    _asked.append(name)
+    try:
+        yield
+    finally:
+        _asked.pop()
+
+
+def advance(y: Array, on: Course, rows: Array, steps: int) -> None:
+    """Move the state and the course of the day by some steps, in place; see `hourly.advance`."""
+    if way() == "numpy":
+        hourly.advance(y, on, rows, steps)
+    else:
+        _lanes()(y, on.h, on.used, on.low, on.flowed, rows, steps, 0, y.shape[1])
+
+
+@cache
+def _lanes() -> Callable[..., None]:
+    """Load the compiled hours; the first time on a machine, and after a change of the model, makes them."""
+    from rillbed.engine.lanes import blocks
+
+    made: Callable[..., None] = blocks
+    return made
