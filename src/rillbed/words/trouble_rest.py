@@ -42,6 +42,8 @@ SAID: dict[str, str] = {
     "rate.salt": "In parts over the day, dissolved first.",
     "rate.salt_or": "In parts over the day, dissolved first. Not at hand? {grams:g} of plain kitchen salt gives "
     "{share} of that chloride, as far as plants bear its sodium.",
+    "rate.salt_same": "In parts over the day, dissolved first. Not at hand? {grams:g} of plain kitchen salt gives "
+    "as much chloride; plants bear its sodium less well.",
     "rate.dechlorinate": "For {litres:L} of water; test that none is left.",
     "rate.ph": "At most {step} of pH a day.",
     "rate.iron": "In two parts a day apart; not on a day with base.",

@@ -61,6 +61,17 @@ def test_salt_names_what_a_kitchen_has_only_where_the_shelf_has_none():
     assert action(answer(own), "salt.protect").rate.code == "rate.salt"
 
 
+def test_kitchen_salt_never_gives_more_chloride_than_the_salt_it_stands_for():
+    for no2 in (0.5, 1, 2, 5):
+        found = action(answer({**CHOKING, "log": [{"day": 0, "no2": no2, "tan": 1, "ph": 7.2}]}), "salt.protect")
+        salt, bought = facts.supplements()[KITCHEN], facts.supplements()["calcium_chloride"]
+        if found.rate.code in ("rate.salt_or", "rate.salt_same"):
+            given = found.rate.values["grams"] * salt.cl_pct
+            share = found.rate.values.get("share", 1.0)
+            assert share <= 1.0
+            assert given == pytest.approx(share * found.amount * bought.cl_pct, rel=0.02)
+
+
 @pytest.mark.parametrize(("species", "kind"), [("carp", "common_carp_koi"), ("tilapia", "nile_tilapia")])
 def test_feed_in_the_cold_is_none_below_where_the_kind_stops(species, kind):
     stop = facts.species()[kind].temp_feed_stop_low_c

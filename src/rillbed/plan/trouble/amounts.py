@@ -106,6 +106,8 @@ def _salt(scene: Scene) -> Much:
     given, instead = (
         parts.brings(table[str(one.values["substance"])], one.amount or 0.0, volume)["cl"] for one in (found, other)
     )
+    if instead >= given:
+        return replace(found, rate=Reason("rate.salt_same", {"grams": figures(other.amount * given / instead)}))
     return replace(found, rate=Reason("rate.salt_or", {"grams": figures(other.amount), "share": instead / given}))
 
 

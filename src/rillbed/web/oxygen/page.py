@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from django.utils.safestring import SafeString, mark_safe
 
-from rillbed import draw
+from rillbed import draw, facts
 from rillbed.plan.outage import Outlook, TankLife
 from rillbed.words import outage as said
 from rillbed.words.numbers import NBSP
@@ -66,8 +66,13 @@ def page(found: Outlook) -> Page:
         ready=tuple(act for act, is_later in zip(shown, later, strict=True) if is_later),
         warm=tuple((said.warm_day(day), said.reasons(day.advice)) for day in found.warm),
         notes=said.reasons(found.notes),
-        sources=found.sources,
+        sources=tuple(_work(key) for key in found.sources),
     )
+
+
+def _work(key: str) -> str:
+    work = facts.sources()[key]
+    return f"{work.author} {work.year}" if work.year else f"{work.author}, {work.title}"
 
 
 def _verdict(found: Outlook) -> str:
