@@ -41,7 +41,7 @@ GRADES = {
     "memory": ("memory", "from memory", "not yet checked against print"),
 }
 ABOUT = frozenset(
-    {"key", "id", "name", "common_name", "scientific_name", "grade", "source", "note", "why", "at", "cautions"}
+    {"key", "id", "name", "common_name", "scientific_name", "grade", "source", "note", "why", "at", "cautions", "codes"}
 )
 WITH_UNIT = frozenset({"low", "high", "steps", "median"})  # fields that stand in the unit of their row
 READ = {"original": "read in the original", "second-hand": "read second-hand", "not read": "the source was not read"}
