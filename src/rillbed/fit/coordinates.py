@@ -93,10 +93,10 @@ class Coordinates:
     def path(self, name: str, z: Array, days: int) -> Array:
         """Log-rate of a slow path at the middle of each day, (days, members): knots a month apart, lines between."""
         sd = facts.priors()[name].ln_sd
-        count = knots(days)
+        count = knots(max(days - 1, 0))  # the middle of the last day is what is asked for
         known = [i for i, n in enumerate(self.names) if n.startswith(f"{name}.")]
         if count > len(known):
-            raise ValueError(f"days: {days} is beyond the paths; allowed to {int((len(known) - 1) * KNOT_DAYS) - 1}")
+            raise ValueError(f"days: {days} is beyond the paths; allowed to {int((len(known) - 1) * KNOT_DAYS)}")
         level = [sd * z[known[0]]]
         for i in known[1:count]:
             level.append(KEPT * level[-1] + sd * np.sqrt(1.0 - KEPT**2) * z[i])

@@ -26,6 +26,7 @@ urlpatterns = [
     path("", include("rillbed.web.fish.urls")),
     path("", include("rillbed.web.nutrients.urls")),
     path("", include("rillbed.web.oxygen.urls")),
+    path("", include("rillbed.web.paper.urls")),
     path("", include("rillbed.web.source_water.urls")),
     path("", include("rillbed.web.log.urls")),
     path("", include("rillbed.web.offline.urls")),

@@ -103,6 +103,12 @@ PAGES = (
         "M14 6a4 4 0 0 0 5 5l-9 9-3-3 9-9a4 4 0 0 0-2-2zM5 19l2 2",
     ),
     Page(
+        "paper",
+        "Paper",
+        "The week, an empty log, cards for trouble, a sheet for whoever minds it",
+        "M6 3h9l4 4v14H6zM15 3v4h4M9 12h7M9 16h7",
+    ),
+    Page(
         "trust",
         "Trust",
         "How good this loop’s forecasts have been",

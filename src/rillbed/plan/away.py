@@ -1,0 +1,116 @@
+"""Going away: what somebody else feeds, what a pause does to the bacteria, and how to begin again."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from rillbed.fit import Posterior, forecast
+from rillbed.garden.change import Change
+from rillbed.garden.errors import GardenError
+from rillbed.garden.fold import system_at
+from rillbed.garden.log import LogEntry
+from rillbed.garden.system import System
+from rillbed.plan.ahead import rules_ahead
+from rillbed.plan.bands import Band
+from rillbed.plan.carry import carried
+from rillbed.plan.feeding import FEED_QUANTILE
+from rillbed.plan.members import band, quantile
+from rillbed.plan.whatif import changed_rules
+
+LONGEST_DAYS = 60
+
+
+@dataclass(frozen=True)
+class Away:
+    """What a stretch away comes to.
+
+    Attributes
+    ----------
+    first, last : date
+        Days away, both included.
+    share : float
+        Part of the ration that is fed in them, 0 to 1.
+    feed : tuple of (date, float)
+        Feed of each of those days, g, all groups together; on the cautious side of the middle.
+    carried_g : Band
+        Feed the bacteria carry on the day of return, g/day.
+    ration_g : float
+        Full ration on that day, g/day.
+    begin_g : float
+        What to begin with on return: the ration, or what nine futures of ten carry if that is less.
+    weight_g : (Band, Band)
+        Mean weight of a fish on the day before and on the day of return.
+    ammonia_mg_l : Band
+        Worst ammonia of the two weeks after, mg/L as N, if the ration is given in full at once.
+    """
+
+    first: date
+    last: date
+    share: float
+    feed: tuple[tuple[date, float], ...]
+    carried_g: Band
+    ration_g: float
+    begin_g: float
+    weight_g: tuple[Band, Band]
+    ammonia_mg_l: Band
+
+
+def away(
+    system: System,
+    entries: Sequence[LogEntry],
+    on: date,
+    first: date,
+    last: date,
+    share: float,
+    *,
+    posterior: Posterior,
+    members: int = 60,
+) -> Away:
+    """Run the members through a stretch in which others feed.
+
+    Parameters
+    ----------
+    on : date
+        Day to answer for; the stretch begins after it.
+    share : float
+        Part of the ration in those days, 0 to 1.
+    posterior : Posterior
+        A fit of this loop.
+
+    Raises
+    ------
+    GardenError
+        For days the wrong way round, before tomorrow or too many, or a share outside 0 to 1.
+    """
+    if first <= on:
+        raise GardenError("first", first, f"must be after {on}")
+    if not first <= last <= first + timedelta(days=LONGEST_DAYS - 1):
+        raise GardenError("last", last, f"must be from {first} to {LONGEST_DAYS - 1} days later")
+    if not 0.0 <= share <= 1.0:
+        raise GardenError("share", share, "must be from 0 to 1")
+    change = Change.make({"name": "away", "away": [{"first": first, "last": last, "feed_share": share}]})
+    standing = system_at(system, entries, on)
+    rules = changed_rules(rules_ahead(system, entries, on), change, standing, on)
+    back = last + timedelta(days=1)
+    run = forecast(
+        system, entries, on=on, horizon_days=(back - on).days + 14, members=members, future=rules, posterior=posterior
+    )
+
+    def fed(day: date) -> float:
+        return quantile(run.at("feed_g_day", day).astype(float), run.weights, FEED_QUANTILE)
+
+    carry = carried(run, back, standing.feed)
+    ration = quantile(run.at("full_ration_g_day", back).astype(float), run.weights, FEED_QUANTILE)
+    after = run.columns["tan_mg_l"][run.index(back) :].astype(float).max(axis=0)
+    days = [first + timedelta(days=n) for n in range((last - first).days + 1)]
+    return Away(
+        first=first, last=last, share=share, feed=tuple((day, fed(day)) for day in days),
+        carried_g=carry.feed_g_day, ration_g=ration, begin_g=min(ration, carry.feed_g_day.low),
+        weight_g=(
+            band(run.at("fish_weight_g", first - timedelta(days=1)), run.weights),
+            band(run.at("fish_weight_g", back), run.weights),
+        ),
+        ammonia_mg_l=band(after, run.weights),
+    )  # fmt: skip

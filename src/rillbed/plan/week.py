@@ -1,0 +1,124 @@
+"""What is to do on which day: feed, readings, upkeep, beds and arrivals, from the answers the other plans gave."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from rillbed.garden.fold import state_at, system_at
+from rillbed.garden.log import LogEntry
+from rillbed.garden.system import System
+from rillbed.plan.advice import Values
+from rillbed.plan.answers import Today
+from rillbed.plan.beds.answers import Line
+from rillbed.plan.cycling import is_starting
+from rillbed.plan.due import WHY, every_days
+from rillbed.plan.fish import Fish
+from rillbed.plan.look import latest, until
+from rillbed.plan.upkeep import upkeep
+
+
+@dataclass(frozen=True)
+class Task:
+    """One thing to do within the days from `first` to `last`, both included.
+
+    ``code`` is one of feed, read, upkeep, sow, transplant, pick, sow_tray, ready, arrive; ``values`` what it is about.
+    """
+
+    code: str
+    first: date
+    last: date
+    values: Values
+
+    @property
+    def loose(self) -> bool:
+        """Whether any of several days will do."""
+        return self.last > self.first
+
+
+def tasks(
+    system: System,
+    entries: Sequence[LogEntry],
+    on: date,
+    days: int,
+    *,
+    today: Today | None = None,
+    fish: Fish | None = None,
+    lines: Iterable[Line] = (),
+) -> tuple[Task, ...]:
+    """List what is to do from `on` for so many days, soonest first.
+
+    Parameters
+    ----------
+    system, entries
+        The loop as first set up, and its log.
+    days : int
+        Days to look ahead, 1 or more.
+    today, fish : Today, Fish or None
+        Answers to say feed and the way of a start-up by; without them those are left out.
+    lines : iterable of Line
+        Lines of a planting plan.
+    """
+    if days < 1:
+        raise ValueError(f"days = {days}: must be 1 or more")
+    standing, log = system_at(system, entries, on), until(system, entries, on)
+    end = on + timedelta(days=days - 1)
+    found = [
+        *_readings(standing, log, on, end, starting=is_starting(standing, state_at(system, log, on))),
+        *_feed(standing, fish),
+        *_upkeep(standing, entries, on, end),
+        *(_line(line) for line in lines if line.firm),
+        *_arrivals(standing),
+        *_start(today),
+    ]
+    inside = (task for task in found if task.last >= on and task.first <= end)
+    return tuple(sorted(inside, key=lambda task: (task.first, task.last, task.code, str(sorted(task.values.items())))))
+
+
+def _readings(system: System, log: Sequence[LogEntry], on: date, end: date, *, starting: bool) -> Iterable[Task]:
+    """Each test at its own pace, those of one day together; an overdue one is for today."""
+    owned: set[str] = {kit.quantity for kit in system.kits} or set(WHY)
+    by_day: dict[date, list[str]] = {}
+    for quantity in (name for name in WHY if name in owned):
+        every, seen = every_days(quantity, starting=starting), latest(system, log, quantity)
+        day = on if seen is None else max(on, seen.on + timedelta(days=every))
+        while day <= end:
+            by_day.setdefault(day, []).append(quantity)
+            day += timedelta(days=every)
+    return [Task("read", day, day, {"quantities": tuple(names)}) for day, names in by_day.items()]
+
+
+def _feed(system: System, fish: Fish | None) -> Iterable[Task]:
+    for row in fish.days if fish is not None else ():
+        meal = row.feed_g / system.meals_per_day
+        yield Task("feed", row.on, row.on, {"grams": meal, "meals": system.meals_per_day, "day_g": row.feed_g})
+
+
+def _upkeep(system: System, entries: Sequence[LogEntry], on: date, end: date) -> Iterable[Task]:
+    for job in upkeep(system, entries, on).jobs:
+        if job.latest <= end or (job.last is not None and job.first <= end):
+            first = max(on, job.first)
+            yield Task("upkeep", first, max(first, job.latest), {"job": job.job, "minutes": job.minutes})
+
+
+def _line(line: Line) -> Task:
+    values: Values = {"crop": line.crop, "count": max(1, round(line.count)), "bed": line.bed}
+    return Task(line.what, line.on, line.on, values)
+
+
+def _arrivals(system: System) -> Iterable[Task]:
+    for item in system.planned_fish:
+        if item.on is not None:
+            yield Task("arrive", item.on, item.on, {"species": item.species, "count": item.count})
+
+
+def _start(today: Today | None) -> Iterable[Task]:
+    plan = None if today is None else today.cycling
+    if plan is None:
+        return
+    if plan.sowing is not None:
+        yield Task("sow_tray", plan.sowing.on, plan.sowing.on, {})
+    low, _, high = plan.completion
+    if plan.stage != "ready" and low is not None and high is not None:
+        yield Task("ready", low, high, {})

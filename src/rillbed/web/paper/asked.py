@@ -1,0 +1,35 @@
+"""The days away, and how much is fed in them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+
+from rillbed.garden.errors import GardenError
+from rillbed.web.setup.fields import Field
+from rillbed.web.setup.measures import number
+
+SHARES = (("0.5", "half the ration"), ("0.25", "a quarter"), ("0", "nothing"), ("1", "the whole ration"))
+AWAY = (
+    Field("first", "First day away", "date"),
+    Field("last", "Last day away", "date"),
+    Field("share", "Feed meanwhile", "choice", lambda: SHARES),
+)
+
+
+def away_of(typed: Mapping[str, str]) -> tuple[date, date, float]:
+    """Read the days and the share.
+
+    Raises
+    ------
+    GardenError
+        Naming the field.
+    """
+    return _day(typed, "first"), _day(typed, "last"), number("share", typed.get("share") or SHARES[0][0])
+
+
+def _day(typed: Mapping[str, str], name: str) -> date:
+    try:
+        return date.fromisoformat(typed.get(name, ""))
+    except ValueError:
+        raise GardenError(name, typed.get(name, ""), "needs a date such as 2031-05-22") from None

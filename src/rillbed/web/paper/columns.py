@@ -1,0 +1,35 @@
+"""Columns of an empty log sheet: what everybody writes, and one for each test of the loop."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rillbed.garden.kits import Kit
+from rillbed.garden.system import System
+from rillbed.words import quantity
+
+BASIS = {"n": "as N", "ion": "as the ion"}
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column: heading, unit, and the steps of the card under it."""
+
+    title: str
+    unit: str
+    steps: str
+
+
+def columns(system: System) -> tuple[Column, ...]:
+    """Give the columns for a loop."""
+    usual = (
+        Column("Day, time", "", ""), Column("By", "", ""), Column("Feed", "g", ""), Column("Water", "°C", ""),
+    )  # fmt: skip
+    return (*usual, *map(_kit, system.kits), Column("What else", "", ""))
+
+
+def _kit(kit: Kit) -> Column:
+    name = quantity(kit.quantity)
+    unit = " ".join(part for part in (kit.unit, BASIS.get(kit.basis or "", "")) if part)
+    steps = ", ".join(f"{step:g}" for step in kit.steps) if kit.kind != "meter" else ""
+    return Column(name[:1].upper() + name[1:] if name != "pH" else name, unit, steps)

@@ -1,0 +1,99 @@
+"""Showing the sheets; nothing is stored."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from rillbed.garden.errors import GardenError
+from rillbed.garden.fold import state_at
+from rillbed.plan.away import away
+from rillbed.plan.outage import outlook
+from rillbed.web import bridge, clock
+from rillbed.web.forecasts import ahead, fits, store
+from rillbed.web.frame.loops import needs_loop
+from rillbed.web.log import form as forms
+from rillbed.web.log.models import Loop
+from rillbed.web.paper.asked import AWAY, away_of
+from rillbed.web.paper.cards import cards_of
+from rillbed.web.paper.columns import columns
+from rillbed.web.paper.minding import sheet
+from rillbed.web.paper.week import coming, days_of
+from rillbed.words import outage as outage_said
+
+ROWS = range(21)
+
+
+@require_safe
+@needs_loop
+def paper(request: HttpRequest, loop: Loop) -> HttpResponse:
+    """List the sheets."""
+    return render(request, "paper/paper.html", {"fields": forms.bound(AWAY, forms.fresh(AWAY), {})})
+
+
+@require_safe
+@needs_loop
+def week(request: HttpRequest, loop: Loop) -> HttpResponse:
+    """Show the seven days ahead, each job with a box to tick."""
+    system = bridge.standing_system(loop)
+    on = clock.today(system)
+    return render(request, "paper/week.html", {"week": days_of(coming(loop, on, 7), on), "name": system.name, "on": on})
+
+
+@require_safe
+@needs_loop
+def log_sheet(request: HttpRequest, loop: Loop) -> HttpResponse:
+    """Show an empty sheet with the tests this loop has."""
+    system = bridge.standing_system(loop)
+    return render(request, "paper/log.html", {"columns": columns(system), "rows": ROWS, "name": system.name})
+
+
+@require_safe
+@needs_loop
+def cards(request: HttpRequest, loop: Loop) -> HttpResponse:
+    """Show what to do first in each kind of trouble, for this loop as it stands."""
+    log = bridge.entries(loop)
+    system = bridge.standing_system(loop)
+    on = clock.today(system)
+    context = {
+        "cards": cards_of(bridge.first_system(log), log, on),
+        "air": _air(loop, on),
+        "name": system.name,
+        "on": on,
+    }
+    return render(request, "paper/cards.html", context)
+
+
+@require_safe
+@needs_loop
+def away_sheet(request: HttpRequest, loop: Loop) -> HttpResponse:
+    """Show the sheet for whoever minds the loop; without days, or with impossible ones, ask again."""
+    log = bridge.entries(loop)
+    first, system = bridge.first_system(log), bridge.standing_system(loop)
+    on, typed = clock.today(system), request.GET.dict()
+    problems: dict[str, str] = {}
+    known = fits.last(loop, store.made_with())
+    context: dict[str, object] = {"name": system.name, "on": on, "waiting": known is None}
+    if known is not None:
+        try:
+            found = away(first, log, on, *away_of(typed), posterior=known)
+            coming_up = coming(loop, on, (found.last - on).days + 1)
+            context["sheet"] = sheet(found, coming_up, system, state_at(first, log, on))
+            context["air"] = _air(loop, on)
+        except GardenError as error:
+            problems = {error.field: forms.sentence(error)}
+        except ValueError as error:
+            problems = {"": " ".join(str(error).split())}
+    context |= {"fields": forms.bound(AWAY, typed, problems), "problem": problems.get("", "")}
+    return render(request, "paper/away.html", context, status=400 if problems else 200)
+
+
+def _air(loop: Loop, on: date) -> str:
+    """Give the card for when the air stops; empty without fish."""
+    found = outlook(
+        bridge.standing_system(loop), bridge.entries(loop), on, forecast=ahead.ahead_of(loop, on, store.made_with())
+    )
+    return outage_said.card(found) if found.tanks else ""
