@@ -17,7 +17,8 @@ STARTED, ON = date(2031, 1, 1), date(2031, 3, 1)
 def loop():
     system = System.make(
         {
-            "name": "made up", "latitude_deg": 40.0, "place": "greenhouse", "started_on": STARTED, "startup_path": "running",
+            "name": "made up", "latitude_deg": 40.0, "place": "greenhouse",
+            "started_on": STARTED, "startup_path": "running",
             "heater_set_c": 24, "feed": "pellet_32", "tanks": [{"name": "tank", "volume_l": 800}],
             "beds": [{"name": "bed", "kind": "media", "area_m2": 2.0}],
         }

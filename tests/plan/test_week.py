@@ -19,7 +19,8 @@ ON = date(2031, 5, 1)
 
 def system(**more):
     told = {
-        "name": "made up", "latitude_deg": 40.0, "place": "greenhouse", "started_on": "2031-01-01", "startup_path": "running",
+        "name": "made up", "latitude_deg": 40.0, "place": "greenhouse",
+        "started_on": "2031-01-01", "startup_path": "running",
         "tanks": [{"name": "tank", "volume_l": 800}], "beds": [{"name": "bed", "kind": "raft", "area_m2": 2.0}],
     }  # fmt: skip
     return System.make(told | more)

@@ -8,7 +8,20 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from rillbed.cli import (
-    backup, check, demo, dose, export, fish, forecast, nutrients, oxygen, plan, room, serve, size, today,
+    backup,
+    check,
+    demo,
+    dose,
+    export,
+    fish,
+    forecast,
+    nutrients,
+    oxygen,
+    plan,
+    room,
+    serve,
+    size,
+    today,
 )  # fmt: skip
 
 VERBS = (demo, serve, size, today, check, forecast, fish, room, plan, nutrients, dose, oxygen, backup, export)
