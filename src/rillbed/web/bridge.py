@@ -111,6 +111,7 @@ def add(loop: Loop, *new: LogEntry) -> int:
         If an entry contradicts the log, or its uuid stands for another entry; nothing is stored then.
     """
     with transaction.atomic():
+        _one_at_a_time(loop)
         log = entries(loop)
         known = {one.uuid for one in log}
         fresh = [one for one in new if one.uuid not in known]
@@ -129,6 +130,7 @@ def store(loop: Loop, new: LogEntry) -> bool:
         If another entry, or another loop, has this uuid.
     """
     with transaction.atomic():
+        _one_at_a_time(loop)
         old = LogRow.objects.filter(uuid=new.uuid).first()
         if old is None:
             values = {field: getattr(new, field) for field in FIELDS} | {"payload": new.payload.model_dump(mode="json")}
@@ -138,3 +140,12 @@ def store(loop: Loop, new: LogEntry) -> bool:
     if old.loop_id != loop.pk or entry(old).model_copy(update={"recorded_at": new.recorded_at}) != new:
         raise GardenError("uuid", new.uuid, "must be new; another entry has it")
     return False
+
+
+def _one_at_a_time(loop: Loop) -> None:
+    """Let the writers of a log wait for each other, so that a row never comes to light after one with a higher key.
+
+    Everything that says how far a log was read counts on that. A single file has one writer at a time anyway.
+    """
+    if connection.features.has_select_for_update:
+        Loop.objects.select_for_update().get(pk=loop.pk)

@@ -1,9 +1,10 @@
-"""Django settings: one SQLite file, one data folder, nothing loaded from elsewhere."""
+"""Django settings: one database, one data folder, nothing loaded from elsewhere."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
+from rillbed.web.database import database
 from rillbed.web.options import data_folder, hosts, secret_key
 
 WEB = Path(__file__).parent
@@ -55,14 +56,7 @@ STATIC_URL = "static/"
 STATICFILES_DIRS = [WEB / "static"]
 STATICFILES_FINDERS = ["django.contrib.staticfiles.finders.FileSystemFinder"]
 WHITENOISE_USE_FINDERS = True  # straight from the installed package; there is nothing to collect
-DATABASES = {
-    "default": {
-        "ENGINE": "django.db.backends.sqlite3",
-        "NAME": DATA / "rillbed.sqlite3",
-        # A writer takes its lock at the start, so two writers wait for each other instead of failing half-way.
-        "OPTIONS": {"transaction_mode": "IMMEDIATE", "timeout": 20, "init_command": "PRAGMA journal_mode=WAL;"},
-    }
-}
+DATABASES = {"default": database(DATA)}
 FILE_UPLOAD_HANDLERS = [
     "rillbed.web.access.Bounded",
     "django.core.files.uploadhandler.MemoryFileUploadHandler",

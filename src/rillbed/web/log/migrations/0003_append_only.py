@@ -13,6 +13,11 @@ SQLITE = (
 POSTGRESQL = (
     f"""CREATE FUNCTION log_refuse() RETURNS trigger LANGUAGE plpgsql AS $$
     BEGIN
+        IF TG_OP = 'TRUNCATE' AND NOT EXISTS (
+            SELECT 1 FROM log_logrow JOIN log_loop ON log_loop.id = loop_id WHERE NOT erasing
+        ) THEN
+            RETURN NULL;
+        END IF;
         IF TG_OP = 'DELETE' AND NOT EXISTS (SELECT 1 FROM log_loop WHERE id = OLD.loop_id AND NOT erasing) THEN
             RETURN OLD;
         END IF;
@@ -20,6 +25,8 @@ POSTGRESQL = (
     END $$""",
     """CREATE TRIGGER log_append_only BEFORE UPDATE OR DELETE ON log_logrow
     FOR EACH ROW EXECUTE FUNCTION log_refuse()""",
+    """CREATE TRIGGER log_never_emptied BEFORE TRUNCATE ON log_logrow
+    FOR EACH STATEMENT EXECUTE FUNCTION log_refuse()""",
 )
 GUARDS = {"sqlite": SQLITE, "postgresql": POSTGRESQL}
 
