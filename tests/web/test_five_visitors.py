@@ -20,12 +20,23 @@ from rillbed.web.log.models import LogRow
 from rillbed.web.people import members
 
 # Views that anybody signed in may send to: what they change belongs to no loop, or they look at the role themselves.
-ANYBODY = {"setup-new", "choose-loop", "erase-loop", "sign-out", "leave", "tokens", "token-revoke", "import"}
+ANYBODY = {
+    "setup-new",
+    "choose-loop",
+    "erase-loop",
+    "sign-out",
+    "leave",
+    "tokens",
+    "token-revoke",
+    "import",
+    "calendar",
+    "calendar-close",
+}
 ANYBODY |= {"phrase"}
 # Views that only owners may send to, at the least.
 OWNERS = {"setup", "household", "products", "source-water", "invite", "share", "take-back", "set-role", "export"}
 # Doors: open without an account, each with a secret of its own or nothing to tell.
-DOORS = {"health", "sign-in", "first-account", "enter", "join", "shared", "lesson-shared"}
+DOORS = {"health", "sign-in", "first-account", "enter", "join", "shared", "lesson-shared", "calendar-feed"}
 DOORS |= {"service-worker", "manifest", "offline", "openapi"}
 ROWS = {"uuid", "key", "loop_id"}  # what in an address names a row of a loop
 # Pages that answer a form as if they were looked at: they read none.

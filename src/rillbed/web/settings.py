@@ -22,6 +22,7 @@ INSTALLED_APPS = [
     "rillbed.web.forecasts",
     "rillbed.web.people",
     "rillbed.web.api",
+    "rillbed.web.calendar",
 ]
 MIDDLEWARE = [
     "rillbed.web.access.content_policy",

@@ -21,6 +21,7 @@ urlpatterns = [
     path("", include("rillbed.web.teach.urls")),
     path("", include("rillbed.web.water.urls")),
     path("", include("rillbed.web.beds.urls")),
+    path("", include("rillbed.web.calendar.urls")),
     path("", include("rillbed.web.dosing.urls")),
     path("", include("rillbed.web.household.urls")),
     path("", include("rillbed.web.fish.urls")),

@@ -103,6 +103,12 @@ PAGES = (
         "M14 6a4 4 0 0 0 5 5l-9 9-3-3 9-9a4 4 0 0 0-2-2zM5 19l2 2",
     ),
     Page(
+        "calendar",
+        "Calendar",
+        "Six weeks of jobs of all your loops, also for the calendar on your phone",
+        "M4 6h16v14H4zM4 10h16M8 3v4M16 3v4M8 14h2M14 14h2",
+    ),
+    Page(
         "paper",
         "Paper",
         "The week, an empty log, cards for trouble, a sheet for whoever minds it",
