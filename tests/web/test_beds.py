@@ -121,13 +121,36 @@ class Pages(TestCase):
             ({"on": "soon"}, "Needs a date"),
             ({"on": "2001-01-01"}, "Must not be before today"),
             ({"count": "some"}, "Needs a number"),
-            ({"count": "5000"}, "holds at most"),
+            ({"count": "5000"}, "find a place in bed"),
+            ({"on": str(self.on + timedelta(days=400))}, "Must lie within the 52 weeks"),
             ({"crop": "carrot"}, ""),
         ):
             answer = self.client.post("/beds/keep", good | change | {"uuid": str(uuid4())})
             assert answer.status_code == 400, change
             assert said in html.unescape(answer.content.decode()), change
         assert not PlanLine.objects.exists()
+
+    def test_as_many_as_the_form_lets_in_are_planned_and_one_more_is_refused(self) -> None:
+        self.begin(household=HOME)
+        bed, row = bridge.standing_system(self.loop).beds[0], facts.crops()["lettuce_loose"]
+        most = int(bed.area_m2 * row.spacing_default_plants_m2)
+        assert most < int(bed.area_m2 * row.spacing_max_plants_m2)
+        told = {"crop": "lettuce_loose", "bed": "bed", "on": str(self.on + timedelta(days=21))}
+        refused = self.client.post("/beds/keep", told | {"count": str(most + 1), "uuid": str(uuid4())})
+        assert f"At most {most} of it find a place in bed." in html.unescape(refused.content.decode())
+        assert self.client.post("/beds/keep", told | {"count": str(most), "uuid": str(uuid4())}).status_code == 302
+        self.planned()
+        found = plans.latest(self.loop, self.on)
+        assert found.problem == ""
+        assert found.plan is not None
+
+    def test_a_line_whose_bed_is_gone_is_left_out_and_said_so(self) -> None:
+        self.begin(household=HOME)
+        line = {"loop": self.loop, "key": uuid4(), "crop": "basil", "bed": "attic", "on": self.on, "count": 1}
+        PlanLine.objects.create(author="k", made_at=clock.now(), **line)
+        page = self.planned()
+        assert plans.latest(self.loop, self.on).plan is not None
+        assert "Left out of the plan: must be one of the beds: bed." in page
 
     def test_another_keepers_line_does_not_exist(self) -> None:
         self.begin(household=HOME)

@@ -32,6 +32,7 @@ from rillbed.plan.room import on_the_shelf
 
 WEEK = 7
 FIRM_WEEKS = 14
+MOST_WEEKS = 52
 FIRST_WEEKS = 4  # an element that is not there in these is missing, and added before anything is planted
 
 
@@ -97,10 +98,11 @@ def plan_beds(
     home = household or system.household
     if home is None:
         raise GardenError("household", "nothing", "needs servings_week: servings a week by crop, crop group or class")
-    weeks = min(52, (forecast.days + 1 - forecast.index(on)) // WEEK)
+    weeks = min(MOST_WEEKS, (forecast.days + 1 - forecast.index(on)) // WEEK)
     if weeks < 20:
         raise ValueError(f"forecast: it reaches {weeks} weeks beyond {on}; a plan needs at least 20")
-    _check(system, locked, on, weeks)
+    for lock in locked:
+        check_lock(system, lock, on, weeks)
     added = on_the_shelf(system) if supplemented is None else supplemented
     stores = {e: stores_g(forecast, on, weeks, e) for e in FLOORS if e not in added}
     short = [
@@ -125,20 +127,26 @@ def plan_beds(
     )  # fmt: skip
 
 
-def _check(system: System, locked: Sequence[Lock], on: date, weeks: int) -> None:
+def check_lock(system: System, lock: Lock, on: date, weeks: int = MOST_WEEKS) -> None:
+    """Check that a line could stand at all: its crop, its bed, its day within the plan, and its place in an empty bed.
+
+    Raises
+    ------
+    GardenError
+        With the field after ``locked.``.
+    """
     beds = {bed.name: bed for bed in system.beds}
-    for lock in locked:
-        if lock.crop not in facts.crops():
-            raise GardenError("locked.crop", lock.crop, "must be a crop of the crop table")
-        if lock.bed not in beds:
-            raise GardenError("locked.bed", lock.bed, f"must be one of the beds: {', '.join(beds)}")
-        if lock.count < 1:
-            raise GardenError("locked.count", lock.count, "must be at least 1")
-        if (lock.on - on).days >= WEEK * weeks:
-            raise GardenError("locked.on", lock.on, f"must lie within the {weeks} weeks of the plan")
-        most = int(beds[lock.bed].area_m2 * facts.crops()[lock.crop].spacing_default_plants_m2 + 1e-9)
-        if lock.count > most:
-            raise GardenError("locked.count", lock.count, f"at most {most} of it find a place in {lock.bed}")
+    if lock.crop not in facts.crops():
+        raise GardenError("locked.crop", lock.crop, "must be a crop of the crop table")
+    if lock.bed not in beds:
+        raise GardenError("locked.bed", lock.bed, f"must be one of the beds: {', '.join(beds)}")
+    if lock.count < 1:
+        raise GardenError("locked.count", lock.count, "must be at least 1")
+    if (lock.on - on).days >= WEEK * weeks:
+        raise GardenError("locked.on", lock.on, f"must lie within the {weeks} weeks of the plan")
+    most = int(beds[lock.bed].area_m2 * facts.crops()[lock.crop].spacing_default_plants_m2 + 1e-9)
+    if lock.count > most:
+        raise GardenError("locked.count", lock.count, f"at most {most} of it find a place in {lock.bed}")
 
 
 def _held(

@@ -9,6 +9,7 @@ from rillbed import facts
 from rillbed.garden.errors import GardenError
 from rillbed.garden.system import System
 from rillbed.plan.beds.answers import Lock
+from rillbed.plan.beds.plan import check_lock
 from rillbed.web.setup.fields import Field, Options
 from rillbed.web.setup.measures import whole
 
@@ -53,9 +54,10 @@ def fields_of(typed: Mapping[str, str], system: System, today: date) -> tuple[Lo
         problems["count"] = error.allowed[:1].upper() + error.allowed[1:] + "."
     if "count" not in problems and not 1 <= count <= MOST:
         problems["count"] = f"Must be from 1 to {MOST}."
+    told = Lock(crop, bed, on, count)
     if not problems:
-        row, place = facts.crops()[crop], next(one for one in system.beds if one.name == bed)
-        room = int(place.area_m2 * row.spacing_max_plants_m2)
-        if count > room:
-            problems["count"] = f"{bed} holds at most {room} of these, as close as they may stand."
-    return (None, problems) if problems else (Lock(crop, bed, on, count), {})
+        try:
+            check_lock(system, told, today)
+        except GardenError as error:
+            problems[error.field.removeprefix("locked.")] = error.allowed[:1].upper() + error.allowed[1:] + "."
+    return (None, problems) if problems else (told, {})

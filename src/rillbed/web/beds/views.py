@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 from uuid import UUID, uuid4
 
 from django.contrib import messages
@@ -10,8 +10,9 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
-from rillbed import facts
+from rillbed import facts, words
 from rillbed.garden.fold import state_at
+from rillbed.garden.system import System
 from rillbed.plan.beds.harvest import harvest
 from rillbed.plan.beds.site import bed_refusal
 from rillbed.plan.crops import bed_kinds
@@ -80,6 +81,20 @@ def drop(request: HttpRequest, loop: Loop) -> HttpResponse:
     return redirect("beds")
 
 
+def _by_hand(loop: Loop, system: System, on: date) -> list[dict[str, str]]:
+    """Give the lines that still lie ahead, and why one has no place any more."""
+    return [
+        {
+            "key": str(row.key),
+            "text": f"{row.count} {said.crop(row.crop)} in {row.bed} on {words.day(row.on)}",
+            "author": row.author,
+            "unfit": plans.unfit(system, row, on),
+        }
+        for row in plans.lines(loop)
+        if row.on >= on
+    ]
+
+
 def _page(request: HttpRequest, loop: Loop, typed: dict[str, str], problems: dict[str, str]) -> HttpResponse:
     log = bridge.entries(loop)
     first, standing = bridge.first_system(log), bridge.standing_system(loop)
@@ -97,7 +112,7 @@ def _page(request: HttpRequest, loop: Loop, typed: dict[str, str], problems: dic
         "fields": forms.bound([field(standing) if callable(field) else field for field in FIELDS], typed, problems),
         "problem": problems.get("", ""),
         "uuid": typed.get("uuid") or uuid4(),
-        "lines": plans.lines(loop),
+        "lines": _by_hand(loop, standing, on),
     }
     response = render(request, "beds/beds.html", context, status=400 if problems else 200)
     if not planned.fresh and worker.running() and not problems and not typed:

@@ -7,12 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from rillbed.garden.errors import GardenError
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.ahead import Forecast
 from rillbed.plan.beds.answers import Lock, PlantingPlan
 from rillbed.plan.beds.draws import budget_ahead
-from rillbed.plan.beds.plan import Effort, plan_beds
+from rillbed.plan.beds.plan import Effort, check_lock, plan_beds
 from rillbed.plan.beds.year import RoomWeek, room_by_week
 from rillbed.plan.crops import bed_kinds, best_in_season, coming_air_c
 from rillbed.plan.room import on_the_shelf, rule_for
@@ -40,6 +41,15 @@ class Planned:
 def lines(loop: Loop) -> list[PlanLine]:
     """Give the lines somebody wants as they are."""
     return list(PlanLine.objects.filter(loop=loop, dropped=False))
+
+
+def unfit(system: System, row: PlanLine, on: date) -> str:
+    """Say why a line has no place since the set-up changed, or nothing."""
+    try:
+        check_lock(system, Lock(row.crop, row.bed, row.on, row.count), on)
+    except GardenError as error:
+        return error.allowed
+    return ""
 
 
 def edits(loop: Loop) -> int:
@@ -102,5 +112,7 @@ def work_out(loop: Loop, on: date) -> None:
 def _plan(
     system: System, log: Sequence[LogEntry], forecast: Forecast, on: date, loop: Loop, before: PlantingPlan | None
 ) -> PlantingPlan:
-    locks = tuple(Lock(row.crop, row.bed, row.on, row.count) for row in lines(loop) if row.on >= on)
+    standing = bridge.standing_system(loop)
+    kept = [row for row in lines(loop) if row.on >= on and not unfit(standing, row, on)]
+    locks = tuple(Lock(row.crop, row.bed, row.on, row.count) for row in kept)
     return plan_beds(system, log, forecast, on, locked=locks, last=before, effort=Effort(seconds=SECONDS))
