@@ -63,5 +63,8 @@ def test_upkeep_waits_for_any_of_its_days_and_feed_beds_and_arrivals_have_one() 
     assert loose
     assert all(item.loose and item.first >= ON for item in loose)
     assert [item.first for item in found] == sorted(item.first for item in found)
+    seed = [Line("sow", ON, "chives", bed, plants) for bed, plants in (("a", 4.0), ("b", 5.0))]
+    sown = [item for item in tasks(system(), [], ON, 7, lines=seed) if item.code == "sow"]
+    assert [item.values["count"] for item in sown] == [9]  # of two beds, in one go
     with pytest.raises(ValueError, match="days = 0"):
         tasks(system(), [], ON, 0)

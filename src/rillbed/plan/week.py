@@ -68,7 +68,7 @@ def tasks(
         *_readings(standing, log, on, end, starting=is_starting(standing, state_at(system, log, on))),
         *_feed(standing, fish),
         *_upkeep(standing, entries, on, end),
-        *(_line(line) for line in lines if line.firm),
+        *_beds(line for line in lines if line.firm),
         *_arrivals(standing),
         *_start(today),
     ]
@@ -102,9 +102,14 @@ def _upkeep(system: System, entries: Sequence[LogEntry], on: date, end: date) ->
             yield Task("upkeep", first, max(first, job.latest), {"job": job.job, "minutes": job.minutes})
 
 
-def _line(line: Line) -> Task:
-    values: Values = {"crop": line.crop, "count": max(1, round(line.count)), "bed": line.bed}
-    return Task(line.what, line.on, line.on, values)
+def _beds(lines: Iterable[Line]) -> Iterable[Task]:
+    """One task for each line; seed of one crop for several beds is sown in one go."""
+    count: dict[tuple[str, date, str, str], float] = {}
+    for line in lines:
+        key = line.what, line.on, line.crop, "" if line.what == "sow" else line.bed
+        count[key] = count.get(key, 0.0) + line.count
+    for (what, day, crop, bed), plants in count.items():
+        yield Task(what, day, day, {"crop": crop, "count": max(1, round(plants)), "bed": bed})
 
 
 def _arrivals(system: System) -> Iterable[Task]:

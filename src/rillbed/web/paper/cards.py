@@ -37,7 +37,7 @@ def _card(title: str, seen: dict[str, str], system: System, log: Sequence[LogEnt
     found = answer(triage(system, (*log, *told), on=on), seen)
     first = found.first[:MOST]
     do = [(f"{job.title} ({job.amount})" if job.amount else job.title, job.when) for job in first]
-    if not do and found.ask is not None:
+    if not do and found.ask is not None and found.ask.answers:
         do.append((found.ask.text, "Find out first"))
     cares = dict.fromkeys(care for job in first for care in job.cautions)
     return Card(title, tuple(do), found.never[:MOST], tuple(cares)[:MOST])
