@@ -27,7 +27,11 @@ def group(weight, count=10.0, **kind):
 
 
 def want(g, temp=28.0, felt=WELL):
-    return fish.full_ration(g, np.full(1, temp), np.ones(1), np.full(1, g.kind.fcr)) * fish.appetite(g.kind, felt)
+    return fish.full_ration(g, fish.able(g, np.full(1, temp), TYPICAL)) * fish.appetite(g.kind, felt)
+
+
+def eat(g, grams, temp=28.0, felt=WELL):
+    return fish.eat(g, fish.able(g, np.full(1, temp), TYPICAL), FOOD, grams, fish.appetite(g.kind, felt), TYPICAL)
 
 
 def test_a_season_at_full_ration_is_the_published_growth():
@@ -35,7 +39,7 @@ def test_a_season_at_full_ration_is_the_published_growth():
     g, given = group(30, tgc_at_c=26.0), 0.0
     for _ in range(84):
         grams = want(g, 26.0)
-        meal = fish.eat(g, FOOD, grams, np.full(1, 26.0), WELL, TYPICAL)
+        meal = eat(g, grams, 26.0)
         g.weight = g.weight + meal.gain
         given += float(grams[0])
     assert g.weight == pytest.approx(146.99, abs=0.006)
@@ -43,20 +47,16 @@ def test_a_season_at_full_ration_is_the_published_growth():
 
 
 def test_feed_beyond_appetite_is_left_as_solids():
-    g, temp = group(20), np.full(1, 28.0)
-    full, half_more = (fish.eat(g, FOOD, x * want(g), temp, WELL, TYPICAL) for x in (1.0, 1.5))
+    g = group(20)
+    full, half_more = (eat(g, x * want(g)) for x in (1.0, 1.5))
     np.testing.assert_allclose(half_more.gain, full.gain)
     np.testing.assert_allclose(half_more.dissolved_n, full.dissolved_n)
     np.testing.assert_allclose(half_more.solids_n - full.solids_n, half_more.given_n / 3.0)
 
 
 def test_fish_that_cannot_eat_grow_no_more_than_unfed_ones():
-    g, temp = group(50), np.full(1, 28.0)
-    choked = fish.Felt(NONE, NONE, NONE, NONE)
-    unfed, offered = (
-        fish.eat(g, FOOD, NONE, temp, WELL, TYPICAL),
-        fish.eat(g, FOOD, NONE + 9.0, temp, choked, TYPICAL),
-    )
+    g, choked = group(50), fish.Felt(NONE, NONE, NONE, NONE)
+    unfed, offered = eat(g, NONE), eat(g, NONE + 9.0, felt=choked)
     assert unfed.gain == offered.gain < 0.0
     assert want(g, felt=choked) == 0.0
 
@@ -102,7 +102,7 @@ def test_every_species_grows_as_its_row_says():
         g = fish.Group(kind, key, 1.0, np.full(1, 50.0))
         if row.tgc_typical_per1000 is not None and kind.t_stop < kind.tgc_at_c and row.harvest_weight_g >= 50:
             published = 3.0 * row.tgc_typical_per1000 * row.tgc_ref_temp_c / 1000.0 * 50.0 ** (2 / 3)
-            assert fish.gain_max(g, np.full(1, row.tgc_ref_temp_c), np.ones(1)) == pytest.approx(published), key
+            assert fish.able(g, np.full(1, row.tgc_ref_temp_c), TYPICAL).gain == pytest.approx(published), key
         assert 0.0 < want(g, kind.t_best) / 50.0 < 0.06, key
 
 
@@ -114,7 +114,7 @@ def test_only_a_table_of_its_own_caps_a_species():
     # redclaw: four lines of practice and no coefficient; 35-100 g in 6-9 months were published, so at seven and a half:
     claws = fish.Group(pack.fish_of("redclaw"), "c", 1.0, np.full(1, 5.0))
     for _ in range(228):
-        claws.weight = claws.weight + fish.gain_max(claws, np.full(1, 27.5), np.ones(1))
+        claws.weight = claws.weight + fish.able(claws, np.full(1, 27.5), TYPICAL).gain
     assert 35.0 < claws.weight < 100.0
 
 

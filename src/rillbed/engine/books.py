@@ -1,15 +1,17 @@
 """The daily ledger: what went in and out of the water, against what is in it."""
 
-from dataclasses import dataclass, field
-
 import numpy as np
 
 from rillbed.engine import stoichiometry as st
 from rillbed.engine.result import Array
-from rillbed.engine.state import MINERALS, NITROGEN, S
+from rillbed.engine.state import IONS, MINERALS, NITROGEN, S, added
 
 MARKS = (-31, -1, 29)  # days from the day of the forecast: a month back, the evening before, a month on
 BALANCES = ("n", *MINERALS, "charge", "water")
+ROW = {name: i for i, name in enumerate(BALANCES)}
+ELEMENTS = ("n", *MINERALS)  # booked by cause too
+IONS_AT = ROW["k"]  # the balances of the minerals stand side by side, as their rows of the state do
+ION_EQ: Array = np.array([[st.EQ_PER_G[name]] for name in MINERALS])
 
 
 def inert_eq(y: Array) -> Array:
@@ -18,50 +20,83 @@ def inert_eq(y: Array) -> Array:
     No process can make or destroy it, so it is the check of every alkalinity the steps book.
     """
     total = y[S.ALK] - y[S.TAN] * st.EQ_PER_G["n_nh4"] - (y[S.NO2] + y[S.NO3]) * st.EQ_PER_G["n_no3"]
-    for name, row in MINERALS.items():
-        total = total - y[row] * st.EQ_PER_G[name]
-    return np.asarray(total)
+    return np.asarray(total - added(y[IONS] * ION_EQ))
 
 
-def contents(y: Array, volume: Array) -> dict[str, Array]:
-    """Measure what the water holds: g of each element, eq of inert charge, m3 of water."""
-    held = {name: y[row] * volume for name, row in MINERALS.items()}
-    held["n"] = y[list(NITROGEN)].sum(axis=0) * volume
-    held["charge"] = inert_eq(y) * volume
-    held["water"] = np.asarray(volume) + 0.0
+def contents(y: Array, volume: Array) -> Array:
+    """Measure what the water holds, a row for each of `BALANCES`: g of elements, eq of inert charge, m3 of water."""
+    held = np.empty((len(BALANCES), len(volume)))
+    held[ROW["n"]] = added(y[row] for row in NITROGEN)
+    held[IONS_AT : IONS_AT + len(MINERALS)] = y[IONS]
+    held[ROW["charge"]] = inert_eq(y)
+    held[ROW["water"]] = 1.0
+    held *= volume
     return held
 
 
-@dataclass
 class Books:
-    """Running sums of input and net change, and the worst imbalance so far."""
+    """Running sums of input and net change, and the worst imbalance so far, a row for each of `BALANCES`."""
 
-    first: dict[str, Array]
-    net: dict[str, Array] = field(default_factory=dict)
-    turned: dict[str, Array] = field(default_factory=dict)
-    worst: dict[str, Array] = field(default_factory=dict)
-    last_gap: dict[str, Array] = field(default_factory=dict)
-    cause: str = ""  # what moves the water now
-    by_cause: dict[str, Array] = field(default_factory=dict)
+    def __init__(self, first: Array) -> None:
+        self._first = first
+        self._net, self._turned, self._worst, self._last_gap = np.zeros((4, *first.shape))
+        self._by_cause: dict[str, tuple[Array, set[int]]] = {}
+        self.cause = ""  # what moves the water now
+
+    @property
+    def first(self) -> dict[str, Array]:
+        """What the water held to begin with."""
+        return dict(zip(BALANCES, self._first, strict=True))
+
+    @property
+    def worst(self) -> dict[str, Array]:
+        """Largest imbalance so far, a share of what went in and out."""
+        return dict(zip(BALANCES, self._worst, strict=True))
+
+    @property
+    def by_cause(self) -> dict[str, Array]:
+        """Grams in and out so far, by ``element.cause.in`` or ``.out``."""
+        return {
+            f"{BALANCES[row]}.{key}": sums[row] for key, (sums, rows) in self._by_cause.items() for row in sorted(rows)
+        }
 
     def add(self, what: str, amount: Array | float) -> None:
         """Book an amount into (positive) or out of (negative) the water."""
-        zero = np.zeros_like(self.first[what])
-        self.net[what] = self.net.get(what, zero) + amount
-        self.turned[what] = self.turned.get(what, zero) + np.abs(amount)
-        if what in MINERALS or what == "n":
-            key = f"{what}.{self.cause}.{'in' if np.sum(amount) >= 0.0 else 'out'}"
-            self.by_cause[key] = self.by_cause.get(key, zero) + amount
+        row = ROW[what]
+        self._net[row] += amount
+        self._turned[row] += np.abs(amount)
+        if what in ELEMENTS:
+            sums, rows = self._sums(np.sum(amount) >= 0.0)
+            sums[row] += amount
+            rows.add(row)
+
+    def add_ions(self, amounts: Array, ions: slice = IONS) -> None:
+        """Book amounts of some minerals, (minerals, members), given by their rows of the state."""
+        start, stop = (int(at) - int(S.K) + IONS_AT for at in (ions.start, ions.stop))
+        self._net[start:stop] += amounts
+        self._turned[start:stop] += np.abs(amounts)
+        comes = amounts.sum(axis=1) >= 0.0
+        for inward in (True, False):
+            which = np.flatnonzero(comes == inward)
+            if len(which):
+                sums, rows = self._sums(inward)
+                if len(which) == len(amounts):
+                    sums[start:stop] += amounts
+                else:
+                    sums[which + start] += amounts[which]
+                rows.update((which + start).tolist())
+
+    def _sums(self, inward: bool | np.bool_) -> tuple[Array, set[int]]:
+        key = f"{self.cause}.{'in' if inward else 'out'}"
+        if key not in self._by_cause:
+            self._by_cause[key] = np.zeros((len(ELEMENTS), self._first.shape[1])), set()
+        return self._by_cause[key]
 
     def close(self, y: Array, volume: Array) -> Array:
         """Compare with what is there; gives today's unexplained nitrogen (g)."""
-        for what, held in contents(y, volume).items():
-            gap = held - self.first[what] - self.net.get(what, 0.0)
-            scale = np.abs(self.first[what]) + self.turned.get(what, 0.0) + 1e-9
-            share = np.abs(gap) / scale
-            self.worst[what] = np.maximum(self.worst.get(what, 0.0), share)
-            step = gap - self.last_gap.get(what, 0.0)
-            self.last_gap[what] = gap
-            if what == "n":
-                unexplained = step
-        return np.asarray(unexplained)
+        gap = contents(y, volume) - self._first - self._net
+        share = np.abs(gap) / (np.abs(self._first) + self._turned + 1e-9)
+        np.maximum(self._worst, share, out=self._worst)
+        unexplained: Array = gap[ROW["n"]] - self._last_gap[ROW["n"]]
+        self._last_gap = gap
+        return unexplained

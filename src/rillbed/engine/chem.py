@@ -5,16 +5,16 @@ import numpy as np
 from rillbed import facts
 from rillbed.engine import stoichiometry as st
 from rillbed.engine.result import Array
-from rillbed.engine.state import MINERALS, S
+from rillbed.engine.state import IONS, MINERALS, S, added
 from rillbed.science import ammonia, equilibria, oxygen
+
+PER_G: Array = np.array([[st.VALENCE[name] ** 2 / st.MOLAR_G[name]] for name in MINERALS])  # of twice the ionic strength
 
 
 def ionic_strength(y: Array) -> Array:
     """Ionic strength, mol/L, of the followed ions and bicarbonate."""
-    total = np.maximum(y[S.ALK], 0.0) + (y[S.NO3] + y[S.NO2] + y[S.TAN]) / st.MOLAR_G["n"]
-    for name, row in MINERALS.items():
-        total = total + st.VALENCE[name] ** 2 * y[row] / st.MOLAR_G[name]
-    return np.asarray(0.5e-3 * total)
+    nitrogen = (y[S.NO3] + y[S.NO2] + y[S.TAN]) / st.MOLAR_G["n"]
+    return np.asarray(0.5e-3 * (np.maximum(y[S.ALK], 0.0) + nitrogen + added(y[IONS] * PER_G)))
 
 
 def constants(temp_c: float | Array, y: Array, pressure_atm: float | Array) -> dict[str, Array]:
@@ -32,5 +32,10 @@ def constants(temp_c: float | Array, y: Array, pressure_atm: float | Array) -> d
         "ka_po4": 1e3 * 10.0 ** -equilibria.PHOSPHATE_PK[1] * g1 / g2,
         "co2_eq": equilibria.henry_co2.inner(temp_c) * facts.choice("air.co2_uatm") * 1e-3 * pressure_atm,
         "o2_sat": oxygen.saturation_mg_l.inner(temp_c, pressure_atm),
-        "ksp": equilibria.calcite_product.inner(temp_c) / g2**2,
     }
+
+
+def calcite_product(temp_c: float | Array, y: Array) -> Array:
+    """Solubility product of calcite in this water, mol2/L2."""
+    g2 = equilibria.davies_gamma.inner(2, ionic_strength(y), temp_c)
+    return np.asarray(equilibria.calcite_product.inner(temp_c) / g2**2)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -72,14 +73,28 @@ def warmth(kind: Fish, temp: Array) -> Array:
     )
 
 
-def gain_max(group: Group, temp: Array, tgc_factor: Array) -> Array:
-    """Gain of one fish (g/day) at full ration."""
-    kind = group.kind
+@dataclass(frozen=True)
+class Able:
+    """What a group could do on one day in good water: warmth, feed per gain, and gain of one fish, g/day."""
+
+    warmth: Array
+    fcr: Array
+    gain: Array
+
+
+@cache
+def _best_rate(kind: Fish) -> float:
+    """Growth at the best temperature, g^1/3 per day."""
     there = growth.temperature_response.inner(kind.tgc_at_c, kind.t_low, kind.t_best, kind.t_high)
-    best = growth.best_rate.inner(kind.tgc, kind.tgc_at_c, there) * growth.size_response.inner(
-        group.weight, kind.harvest_g, kind.end_g
-    )
-    return growth.full_gain_g_day.inner(group.weight, best * tgc_factor * warmth(kind, temp))
+    return float(growth.best_rate.inner(kind.tgc, kind.tgc_at_c, there))
+
+
+def able(group: Group, temp: Array, p: Mapping[str, Array]) -> Able:
+    """Give what a group could do at a temperature."""
+    kind, warm = group.kind, warmth(group.kind, temp)
+    best = _best_rate(kind) * growth.size_response.inner(group.weight, kind.harvest_g, kind.end_g)
+    gain = growth.full_gain_g_day.inner(group.weight, best * p["tgc_factor"] * warm)
+    return Able(warm, conversion(group, p["fcr_factor"]), gain)
 
 
 def conversion(group: Group, factor: Array) -> Array:
@@ -88,10 +103,10 @@ def conversion(group: Group, factor: Array) -> Array:
     return group.kind.fcr * factor * growth.conversion_response.inner(group.weight, knots)
 
 
-def full_ration(group: Group, temp: Array, tgc_factor: Array, fcr: Array) -> Array:
+def full_ration(group: Group, now: Able) -> Array:
     """Feed for a group in good water, g/day: what full growth asks, at most the feed table."""
-    need = growth.need_g_day.inner(gain_max(group, temp, tgc_factor), fcr)
-    per_fish = np.minimum(need, _table(group) * warmth(group.kind, temp) * group.weight)
+    need = growth.need_g_day.inner(now.gain, now.fcr)
+    per_fish = np.minimum(need, _table(group) * now.warmth * group.weight)
     return np.asarray(group.count * per_fish)
 
 
@@ -103,14 +118,12 @@ def _table(group: Group) -> Array | float:
     return np.asarray(np.minimum(growth.table_ration_g_g_day.inner(group.weight, weights, shares), MOST_RATION))
 
 
-def eat(group: Group, feed: Feed, grams: Array, temp: Array, felt: Felt, p: Mapping[str, Array]) -> Meal:
+def eat(group: Group, now: Able, feed: Feed, grams: Array, appetite: Array, p: Mapping[str, Array]) -> Meal:
     """Feed `grams` to the whole group: it eats what it can grow on, and the rest is left uneaten."""
-    fcr = conversion(group, p["fcr_factor"])
-    full = gain_max(group, temp, p["tgc_factor"])
-    able = growth.need_g_day.inner(full, fcr) * appetite(group.kind, felt)
-    taken = np.minimum(grams / group.count, able)
-    upkeep = group.weight * growth.upkeep_g_g_day.inner(group.weight, warmth(group.kind, temp))
-    gain = growth.gain_g_day.inner(taken, full, fcr, upkeep)
+    want = growth.need_g_day.inner(now.gain, now.fcr) * appetite
+    taken = np.minimum(grams / group.count, want)
+    upkeep = group.weight * growth.upkeep_g_g_day.inner(group.weight, now.warmth)
+    gain = growth.gain_g_day.inner(taken, now.gain, now.fcr, upkeep)
     given_n = feeds.nitrogen_g.inner(grams, feed.protein)
     meal_n = feeds.nitrogen_g.inner(taken * group.count, feed.protein)
     fate = feeds.nitrogen_fate.inner(meal_n, gain * group.count, p["uneaten"], p["faecal"], group.kind.n_body)

@@ -2,10 +2,12 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
+from rillbed.engine.state import MINERALS, S
 from rillbed.science.feed import FISH_N
 
 Number = float | NDArray[np.float64]
@@ -19,6 +21,15 @@ class Water:
     no3: Number
     ions: Mapping[str, Number]
     tan: Number = 0.0  # what comes out of chloramine
+
+    @cached_property
+    def column(self) -> NDArray[np.float64]:
+        """State column (states, 1), or one per member: only what the water carries."""
+        y = np.zeros((len(S), np.size(self.alk)))
+        y[S.TAN], y[S.NO3], y[S.ALK] = self.tan, self.no3, self.alk
+        for name, row in MINERALS.items():
+            y[row] = self.ions.get(name, 0.0)
+        return y
 
 
 @dataclass(frozen=True)
@@ -74,6 +85,15 @@ class Feed:
     content: dict[str, float]
     to_fish: dict[str, float]
     dissolved: dict[str, float]
+
+    @cached_property
+    def brings(self) -> tuple[slice, NDArray[np.float64]]:
+        """Rows of the state from the first mineral it brings to the last; content, shares to fish and to water."""
+        at = sorted(MINERALS[e] for e in self.dissolved)
+        rows = slice(at[0], at[-1] + 1) if at else slice(0, 0)
+        names = [e for e, row in MINERALS.items() if rows.start <= row < rows.stop]
+        table = [(self.content.get(e, 0.0), self.to_fish.get(e, 0.0), self.dissolved.get(e, 0.0)) for e in names]
+        return rows, np.array(table).reshape(-1, 3).T[..., None]
 
 
 @dataclass(frozen=True)

@@ -118,6 +118,20 @@ hour_of_one, polished_of_one = linker.link(hourly.hour), linker.link(polished)
 
 
 @njit(error_model="numpy")
+def _fetch(block, row, source, start, stop):  # type: ignore[no-untyped-def]
+    """Fill a row of the block; what is beyond the last member repeats it."""
+    for i in range(LANES):
+        block[row * LANES + i] = source[min(start + i, stop - 1)]
+
+
+@njit(error_model="numpy")
+def _bring(block, row, target, start, stop):  # type: ignore[no-untyped-def]
+    """Bring a row of the block back to its members."""
+    for m in range(start, stop):
+        target[m] = block[row * LANES + m - start]
+
+
+@njit(error_model="numpy")
 def _bench(block):  # type: ignore[no-untyped-def]
     for i in range(LANES):
         if block[H * LANES + i] < BENCH_FROM_H:
@@ -131,17 +145,17 @@ def _blocks(y, h, used, low, flowed, step, steps, first, last):  # type: ignore[
     """Move the members from `first` to `last` by some steps, in place."""
     block = np.empty(ROWS * LANES)
     for start in range(first, last, LANES):
-        for i in range(LANES):  # what is beyond the last member repeats it
-            m = min(start + i, last - 1)
-            for row in range(HELD):
-                block[row * LANES + i] = y[row, m]
-            block[HELD * LANES + i] = y[PHOSPHATE, m]
-            block[H * LANES + i], block[USED * LANES + i] = h[m], used[m]
-            for row in range(FLOWS):
-                block[(FLOW_AT + row) * LANES + i] = flowed[row, m]
-            for row in range(STEP):
-                block[(STEP_AT + row) * LANES + i] = step[row, m]
-            block[LOW_AT * LANES + i] = low[m]
+        stop = min(start + LANES, last)
+        for row in range(HELD):
+            _fetch(block, row, y[row], start, stop)
+        _fetch(block, HELD, y[PHOSPHATE], start, stop)
+        _fetch(block, H, h, start, stop)
+        _fetch(block, USED, used, start, stop)
+        _fetch(block, LOW_AT, low, start, stop)
+        for row in range(FLOWS):
+            _fetch(block, FLOW_AT + row, flowed[row], start, stop)
+        for row in range(STEP):
+            _fetch(block, STEP_AT + row, step[row], start, stop)
         for _ in range(steps):
             for i in range(LANES):
                 pools, flows = hour_of_one(pools_of(block, i), consts_of(block, i))
@@ -155,13 +169,13 @@ def _blocks(y, h, used, low, flowed, step, steps, first, last):  # type: ignore[
                 block[FLOW_AT * LANES + i] += block[NOW_AT * LANES + i]
             if high:
                 _bench(block)
-        for i in range(min(LANES, last - start)):
-            m = start + i
-            for row in range(HELD):
-                y[row, m] = block[row * LANES + i]
-            h[m], used[m], low[m] = block[H * LANES + i], block[USED * LANES + i], block[LOW_AT * LANES + i]
-            for row in range(FLOWS):
-                flowed[row, m] = block[(FLOW_AT + row) * LANES + i]
+        for row in range(HELD):
+            _bring(block, row, y[row], start, stop)
+        _bring(block, H, h, start, stop)
+        _bring(block, USED, used, start, stop)
+        _bring(block, LOW_AT, low, start, stop)
+        for row in range(FLOWS):
+            _bring(block, FLOW_AT + row, flowed[row], start, stop)
 
 
 # numba keeps what it made beside this file or in the user's cache, under a name that tells all it was made of

@@ -9,23 +9,27 @@ from rillbed.engine import fish as fishes
 from rillbed.engine import stoichiometry as st
 from rillbed.engine.inputs import Event, Feed
 from rillbed.engine.result import Array
-from rillbed.engine.state import MINERALS, S
+from rillbed.engine.state import MINERALS, S, added
 from rillbed.engine.world import World
 from rillbed.science import solids
 from rillbed.science.feed import element_fate, nitrogen_g
+
+ALK_RELEASE = np.array([[st.ALK[f"release_{e}"]] for e in MINERALS])
 
 
 def feed(w: World, d: int) -> Array:
     """Feed of day `d`: grows the fish, puts solids and minerals into the water; gives dissolved N to come (g)."""
     today = [e for e in w.events.get(d, ()) if e.kind == "feed"]
     given = blend([(e.feed or w.feed, e.values["grams"]) for e in today]) if today else w.feed
-    full = _full_rations(w)
+    able = [fishes.able(g, np.asarray(w.temp), w.p) for g in w.groups]
+    full = [fishes.full_ration(g, now) for g, now in zip(w.groups, able, strict=True)]
     w.row["full_ration_g_day"] = sum(full, np.zeros(w.members))
-    wants = [want * fishes.appetite(g.kind, w.felt) for want, g in zip(full, w.groups, strict=True)]
+    hunger = [fishes.appetite(g.kind, w.felt) for g in w.groups]
+    wants = [want * share for want, share in zip(full, hunger, strict=True)]
     portions = _logged(w, today, wants) if today else _ruled(w, d, wants)
     dissolved, grams_all, left_all, solids_all = np.zeros((4, w.members))
-    for g, grams in zip(w.groups, portions, strict=True):
-        meal = fishes.eat(g, given, grams, np.asarray(w.temp), w.felt, w.p)
+    for g, now, grams, share in zip(w.groups, able, portions, hunger, strict=True):
+        meal = fishes.eat(g, now, given, grams, share, w.p)
         g.weight = g.weight + meal.gain
         grams_all, left_all = grams_all + grams, left_all + meal.left
         dissolved, solids_all = dissolved + meal.dissolved_n, solids_all + meal.solids_n
@@ -56,11 +60,6 @@ def blend(parts: list[tuple[Feed, float]]) -> Feed:
     to_fish = {e: kept[e] / content[e] for e in elements if content[e] > 0.0}
     protein = sum(f.protein * x for f, x in shares)
     return Feed(protein=protein, content=content, to_fish=to_fish, dissolved=dissolved)
-
-
-def _full_rations(w: World) -> list[Array]:
-    temp, tgc = np.asarray(w.temp), w.p["tgc_factor"]
-    return [fishes.full_ration(g, temp, tgc, fishes.conversion(g, w.p["fcr_factor"])) for g in w.groups]
 
 
 def _logged(w: World, today: list[Event], wants: list[Array]) -> list[Array]:
@@ -113,9 +112,11 @@ def _solids(w: World, solids_n: Array) -> None:
 def _minerals(w: World, given: Feed, grams: Array, left: Array) -> None:
     """Dissolve the minerals of what was eaten; those of fish, faeces and leftovers stay out of the water."""
     eaten = (1.0 - w.p["uneaten"]) * (1.0 - left / np.maximum(grams, 1e-12))
-    for e, share in given.dissolved.items():
-        held = grams * given.content[e] * 1e-3
-        amount = element_fate.inner(held, given.to_fish.get(e, 0.0), share, 1.0 - eaten).dissolved
-        w.y[MINERALS[e]] += amount / w.volume
-        w.y[S.ALK] += st.ALK[f"release_{e}"] * amount / w.volume
-        w.books.add(e, amount)
+    rows, (content, to_fish, to_water) = given.brings
+    if len(content):
+        held = grams * content * 1e-3
+        amounts = element_fate.inner(held, to_fish, to_water, 1.0 - eaten).dissolved
+        w.books.add_ions(amounts, rows)
+        amounts = amounts / w.volume
+        w.y[rows] += amounts
+        w.y[S.ALK] += added(ALK_RELEASE[rows.start - S.K : rows.stop - S.K] * amounts)

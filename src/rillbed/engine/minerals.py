@@ -8,14 +8,16 @@ from rillbed import facts
 from rillbed.engine import plants
 from rillbed.engine import stoichiometry as st
 from rillbed.engine.calendar import monthly
-from rillbed.engine.chem import constants
+from rillbed.engine.chem import calcite_product
 from rillbed.engine.hourly import Day
 from rillbed.engine.result import Array
-from rillbed.engine.state import MINERALS, S
+from rillbed.engine.state import S, added
 from rillbed.engine.world import World
 from rillbed.science import uptake
 
 Asks = list[tuple[Array, Array]]  # per planting: gain nothing would hold back, nitrogen wanted, g
+
+ALK_UPTAKE = np.array([[st.ALK[f"uptake_{e}"]] for e in plants.TAKEN])
 
 
 def asked(w: World, today: date) -> Asks:
@@ -37,8 +39,7 @@ def day(w: World, consts: Day, asks: Asks, d: int) -> None:
     for bed, (_, want) in zip(w.beds, asks, strict=True):
         bed.content["n"] = bed.content["n"] + want * ratio
     if w.beds:
-        for e in plants.TAKEN:
-            _take(w, e, asks)
+        _take(w, asks)
     _grow(w, asks)
     _harvest(w, d)
     w.books.cause = "settled"
@@ -48,22 +49,24 @@ def day(w: World, consts: Day, asks: Asks, d: int) -> None:
     _scale(w, consts)
 
 
-def _take(w: World, e: str, gains: Asks) -> None:
-    asks = [plants.demand(bed, e, gain, w.p) for bed, (gain, _) in zip(w.beds, gains, strict=True)]
-    total = sum(asks, np.zeros(w.members))
-    pool = w.y[MINERALS[e]]
-    took = plants.taken(e, pool, total / w.volume)
-    w.y[MINERALS[e]] = pool - took
-    w.y[S.ALK] += st.ALK[f"uptake_{e}"] * took
-    w.books.add(e, -took * w.volume)
+def _take(w: World, gains: Asks) -> None:
+    asks = [plants.wanted(bed, gain, w.shares) for bed, (gain, _) in zip(w.beds, gains, strict=True)]
+    total = added(asks)
+    pools = w.y[plants.ROWS]
+    took = plants.taken(pools, total / w.volume)
+    pools -= took
+    w.y[S.ALK] += added(ALK_UPTAKE * took)
+    took *= w.volume
+    w.books.add_ions(-took, plants.ROWS)
+    share = took / np.maximum(total, 1e-12)
     for bed, ask in zip(w.beds, asks, strict=True):
-        bed.content[e] = bed.content[e] + took * w.volume * ask / np.maximum(total, 1e-12)
+        plants.fed(bed, share * ask)
 
 
 def _grow(w: World, asks: Asks) -> None:
     shares, weights = np.zeros(w.members), 0.0
     for bed, (gain, _) in zip(w.beds, asks, strict=True):
-        share, _ = plants.grow(bed, gain, w.p)
+        share = plants.grow(bed, gain, w.p, w.shares)
         shares, weights = shares + share * bed.area, weights + bed.area
     w.row["growth_share"] = shares / weights if weights else np.ones(w.members)
 
@@ -77,7 +80,7 @@ def _harvest(w: World, d: int) -> None:
 
 def _scale(w: World, consts: Day) -> None:
     y = w.y
-    ksp = constants(w.temp, y, w.loop.pressure_atm)["ksp"]
+    ksp = calcite_product(w.temp, y)
     co3 = consts.k1 * y[S.CO2] / w.h * consts.k1 * consts.rho / w.h
     si = np.log10(np.maximum(y[S.CA] / st.MOLAR_G["ca"] * co3 * 1e-6 / ksp, 1e-12))
     lost = np.where(si > facts.choice("scale.index"), facts.choice("scale.per_day") * y[S.CA], 0.0)

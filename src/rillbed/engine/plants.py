@@ -8,10 +8,13 @@ import numpy as np
 from rillbed import facts
 from rillbed.engine.inputs import Crop, Number
 from rillbed.engine.result import Array
+from rillbed.engine.state import S
 from rillbed.science import uptake
 
-LIMITING = ("n", "k", "ca", "mg", "p", "fe")
-TAKEN = ("k", "ca", "mg", "p", "fe", "s")
+TAKEN = ("k", "ca", "mg", "fe", "p", "s")  # in the order of their rows of the state
+ROWS = slice(S.K, S.S + 1)
+SHORT = ("k", "ca", "mg", "fe", "p")  # minerals that may hold growth back, in the same order
+LIMITING = ("n", *SHORT)
 G_M2_PER_T_HA = 100.0
 NO_PLANTS = 0.01  # a planting with fewer than this is gone
 WITHIN = 0.95  # a sampled critical content stays under the sampled luxury content
@@ -34,6 +37,29 @@ class Planting:
         return self.count / self.crop.plants_per_m2
 
 
+@dataclass(frozen=True)
+class Shares:
+    """Contents of minerals that hold for every planting, shares of dry mass: a row for each of `TAKEN` and `SHORT`."""
+
+    luxury: Array
+    critical: Array
+
+
+def shares(params: Mapping[str, Array]) -> Shares:
+    """Gather the contents of some members."""
+    shape = (len(TAKEN), len(params["mu_a"]))
+    full, least = np.empty(shape), np.empty(shape)
+    for row, e in enumerate(TAKEN):
+        full[row] = mineral_luxury(e, params)
+    for row, e in enumerate(SHORT):
+        least[row] = _least(facts.choice("plant.fe_crit_pct") if e == "fe" else params[f"{e}_crit_pct"], full[row])
+    return Shares(full, least[: len(SHORT)])
+
+
+def _least(critical_pct: Array | float, luxury: Array) -> Array:
+    return np.minimum(critical_pct / 100.0, WITHIN * luxury)
+
+
 def start(crop: Crop, name: str, count: float, day: int, params: Mapping[str, Array]) -> Planting:
     """Seedlings with luxury contents."""
     mass = np.full(len(params["mu_a"]), count * crop.start_g)
@@ -46,6 +72,11 @@ def luxury(p: Planting, element: str, params: Mapping[str, Array], gain: Array |
     """Share of dry mass uptake tends to once the planting has gained `gain`."""
     if element == "n":
         return full_n(p, gain) * (facts.choice("plant.n_luxury") if p.crop.n_curve else 1.0) * params["n_lux"]
+    return mineral_luxury(element, params)
+
+
+def mineral_luxury(element: str, params: Mapping[str, Array]) -> Array:
+    """Share of dry mass the take-up of a mineral tends to."""
     if element in ("fe", "s"):
         return np.asarray(facts.choice("plant.fe_lux_pct" if element == "fe" else "plant.s_pct") / 100.0)
     return params[f"{element}_lux_pct"] / 100.0
@@ -91,19 +122,32 @@ def demand(p: Planting, element: str, gain: Array, params: Mapping[str, Array]) 
     return uptake.wanted_g.inner(p.mass, gain, p.content[element], lux, facts.choice("plant.catch_up"))
 
 
-def taken(element: str, pool: Array, wanted: Array) -> Array:
-    """Give what leaves the water of a mineral in a day, g/m3."""
-    return uptake.taken_g_m3.inner(pool, wanted, facts.choice(f"plant.half_{element}_mg_l"))
+def wanted(p: Planting, gain: Array, tends_to: Shares) -> Array:
+    """Give `demand` for every mineral of `TAKEN`, g/day, (minerals, members)."""
+    held = np.stack([p.content[e] for e in TAKEN])
+    return uptake.wanted_g.inner(p.mass, gain, held, tends_to.luxury, facts.choice("plant.catch_up"))
 
 
-def grow(p: Planting, gain: Array, params: Mapping[str, Array]) -> tuple[Array, Array]:
-    """Add the gain the contents allow; gives the share of `gain` reached and the index of the binding element."""
-    allowed = np.stack([uptake.allowed_gain_g.inner(p.mass, p.content[e], critical(p, e, params)) for e in LIMITING])
-    least = allowed.min(axis=0)
-    real = np.minimum(gain, least)
-    binding = np.where(least < gain, allowed.argmin(axis=0), -1)
+def taken(pools: Array, wanted: Array) -> Array:
+    """Give what leaves the water of the minerals in a day, g/m3, from what is there and wanted; rows as `TAKEN`."""
+    half = np.array([[facts.choice(f"plant.half_{e}_mg_l")] for e in TAKEN])
+    return uptake.taken_g_m3.inner(pools, wanted, half)
+
+
+def fed(p: Planting, grams: Array) -> None:
+    """Add what was taken up, a row for each of `TAKEN`."""
+    for e, more in zip(TAKEN, grams, strict=True):
+        p.content[e] = p.content[e] + more
+
+
+def grow(p: Planting, gain: Array, params: Mapping[str, Array], needs: Shares) -> Array:
+    """Add the gain the contents allow; gives the share of `gain` reached."""
+    held = np.stack([p.content[e] for e in SHORT])
+    least = uptake.allowed_gain_g.inner(p.mass, held, needs.critical).min(axis=0)
+    by_n = uptake.allowed_gain_g.inner(p.mass, p.content["n"], critical(p, "n", params))
+    real = np.minimum(gain, np.minimum(by_n, least))
     p.mass = p.mass + real
-    return np.where(gain > 0, real / np.maximum(gain, 1e-12), 1.0), binding
+    return np.where(gain > 0, real / np.maximum(gain, 1e-12), 1.0)
 
 
 def remove(p: Planting, share: float) -> None:

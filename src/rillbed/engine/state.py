@@ -1,6 +1,8 @@
 """The hourly water state: named rows of one array (states, members)."""
 
+from collections.abc import Iterable
 from enum import IntEnum
+from functools import reduce
 
 import numpy as np
 
@@ -37,6 +39,12 @@ NITROGEN = (S.TAN, S.NO2, S.NO3, S.SOLIDS, S.ORGANIC, S.GUT1, S.GUT2)
 
 MINERALS = {"k": S.K, "ca": S.CA, "mg": S.MG, "fe": S.FE, "p": S.P, "s": S.S, "na": S.NA, "cl": S.CL}
 
+IONS = slice(S.K, S.CL + 1)
+"""Rows of `MINERALS`, in their order."""
+
+HELD = (slice(S.TAN, S.GUT2 + 1), slice(S.ALK, S.CL + 1))
+"""Rows that scale with the volume; gases are left where they are."""
+
 DISSOLVED = (S.TAN, S.NO2, S.NO3, S.ORGANIC, S.GUT1, S.GUT2, S.ALK, *MINERALS.values())
 """Rows that leave with drained water; solids and capacity sit on surfaces."""
 
@@ -44,3 +52,8 @@ DISSOLVED = (S.TAN, S.NO2, S.NO3, S.ORGANIC, S.GUT1, S.GUT2, S.ALK, *MINERALS.va
 def empty(members: int) -> Array:
     """All-zero state (states, members)."""
     return np.zeros((len(S), members))
+
+
+def added(rows: Iterable[Array]) -> Array:
+    """Add rows in their order: a sum of numpy's would order them by how many members stand side by side."""
+    return reduce(np.add, rows)

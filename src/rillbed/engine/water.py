@@ -6,23 +6,16 @@ from rillbed.engine import stoichiometry as st
 from rillbed.engine.books import Books, inert_eq
 from rillbed.engine.inputs import Water
 from rillbed.engine.result import Array
-from rillbed.engine.state import DISSOLVED, MINERALS, S
+from rillbed.engine.state import DISSOLVED, HELD, IONS, MINERALS, S, added
 
-HELD = [r for r in S if r not in (S.CO2, S.O2)]  # scale with volume; gases are left where they are
-
-
-def source_column(water: Water) -> Array:
-    """State column of source water (states, 1), or one per member: only what it carries."""
-    y = np.zeros((len(S), np.size(water.alk)))
-    y[S.TAN], y[S.NO3], y[S.ALK] = water.tan, water.no3, water.alk
-    for name, row in MINERALS.items():
-        y[row] = water.ions.get(name, 0.0)
-    return y
+STAYS = (S.SOLIDS, S.CAP_A, S.CAP_N)  # on surfaces, whatever leaves
 
 
 def change_volume(y: Array, volume: Array, new: Array) -> None:
     """Concentrate or dilute everything held when pure water leaves or comes."""
-    y[HELD] *= volume / new
+    share = volume / new
+    for rows in HELD:
+        y[rows] *= share
 
 
 def evaporate(y: Array, volume: Array, amount: Array, books: Books) -> Array:
@@ -35,31 +28,28 @@ def evaporate(y: Array, volume: Array, amount: Array, books: Books) -> Array:
 
 def pour(y: Array, volume: Array, amount: Array, water: Water, books: Books) -> Array:
     """Source water comes in; gives the new volume."""
-    src = source_column(water)
+    src = water.column
     new = volume + amount
     change_volume(y, volume, new)
-    y[HELD] += src[HELD] * amount / new
+    for rows in HELD:
+        y[rows] += src[rows] * amount / new
     books.add("water", amount)
     books.add("n", (water.tan + water.no3) * amount)
-    for name, row in MINERALS.items():
-        books.add(name, src[row] * amount)
+    books.add_ions(src[IONS] * amount)
     books.add("charge", inert_eq(src) * amount)
     return new
 
 
 def drain(y: Array, volume: Array, amount: Array, books: Books) -> tuple[Array, Array]:
     """Loop water leaves with what is dissolved; gives the new volume and the nitrogen that left (g)."""
-    before = {r: y[r].copy() for r in DISSOLVED}
     new = volume - amount
-    n_out = sum(before[r] for r in DISSOLVED if r <= S.GUT2) * amount
+    n_out = added(y[row] for row in DISSOLVED if row <= S.GUT2) * amount
     books.add("water", -amount)
     books.add("n", -n_out)
     books.add("charge", -inert_eq(y) * amount)
-    for name, row in MINERALS.items():
-        books.add(name, -before[row] * amount)
-    stays = [r for r in HELD if r not in DISSOLVED]
-    y[stays] *= volume / new
-    return new, np.asarray(n_out)
+    books.add_ions(-y[IONS] * amount)
+    y[list(STAYS)] *= volume / new
+    return new, n_out
 
 
 def dose(y: Array, volume: Array, grams: dict[str, Array | float], books: Books) -> Array:

@@ -40,7 +40,7 @@ class World:
         self.logs_topup = any(e.kind == "topup" for es in self.events.values() for e in es)
         self.volume: Array = np.full(m, loop.volume_m3)
         self.day_volume: Array = self.volume + 0.0
-        self.y = y = empty(m) + water.source_column(loop.source)
+        self.y = y = empty(m) + loop.source.column
         cap = params["cap_a0"]
         y[S.CAP_A], y[S.CAP_N] = cap, cap * params["cap_ratio"]
         self.temp: Number = loop.temp_c[start.month - 1] + 0.0
@@ -57,6 +57,7 @@ class World:
         self.h = np.full(m, FIRST_H)
         self.groups: list[fishes.Group] = []
         self.beds: list[plants.Planting] = []
+        self._shares, self._shares_of = plants.shares(params), params
         self.felt = fishes.Felt(np.zeros(m), np.zeros(m), y[S.CL] + 0.0, y[S.O2] + 0.0)
         self.feed_mean = np.zeros(m)
         self.primed: Flags = np.zeros(m, bool)  # ammonia has been given
@@ -80,6 +81,13 @@ class World:
             day = max((s.on - self.start).days, self.free_from)
             table[day].append(Event(day, "plant", {"count": s.count}, s.crop))
         return table
+
+    @property
+    def shares(self) -> plants.Shares:
+        """What plants hold of minerals, for the parameters as they are."""
+        if self._shares_of is not self.p:
+            self._shares, self._shares_of = plants.shares(self.p), self.p
+        return self._shares
 
     def free(self, d: int) -> bool:
         """Whether the future's rules act on day `d`: the log has ended."""

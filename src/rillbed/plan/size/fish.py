@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from rillbed import facts
 from rillbed.engine.calendar import monthly
-from rillbed.engine.fish import Group, conversion, full_ration, gain_max
+from rillbed.engine.fish import Group, able, full_ration
 from rillbed.engine.pack import fish_of
 
 Floats = NDArray[np.float64]
@@ -49,11 +49,11 @@ def raised(species: str, water_c: Sequence[float], bought: int) -> Raised:
     feeds: list[float] = []
     while group.weight[0] < kind.harvest_g and len(weights) < facts.value("size.longest_days"):
         temp = np.array([monthly(tuple(water_c), day)])
-        fcr = conversion(group, one)
-        ration = full_ration(group, temp, one, fcr)
+        now = able(group, temp, {"tgc_factor": one, "fcr_factor": one})
+        ration = full_ration(group, now)
         weights.append(group.weight[0])
         feeds.append(ration[0])
-        group.weight = group.weight + np.minimum(ration / fcr, gain_max(group, temp, one))
+        group.weight = group.weight + np.minimum(ration / now.fcr, now.gain)
         day += timedelta(days=1)
     return Raised(np.array(weights), np.array(feeds), bool(group.weight[0] >= kind.harvest_g))
 
