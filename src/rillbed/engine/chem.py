@@ -8,7 +8,7 @@ from rillbed.engine.result import Array
 from rillbed.engine.state import IONS, MINERALS, S, added
 from rillbed.science import ammonia, equilibria, oxygen
 
-PER_G: Array = np.array([[st.VALENCE[name] ** 2 / st.MOLAR_G[name]] for name in MINERALS])  # of twice the ionic strength
+PER_G: Array = np.array([[st.VALENCE[e] ** 2 / st.MOLAR_G[e]] for e in MINERALS])  # of twice the ionic strength
 
 
 def ionic_strength(y: Array) -> Array:
