@@ -8,9 +8,10 @@ from uuid import uuid4
 import pytest
 from django.test import TestCase
 
-from rillbed import facts
+from rillbed import facts, words
 from rillbed.plan.beds.plan import Effort
 from rillbed.web import bridge, clock
+from rillbed.web.beds.page import _batch_of
 from rillbed.web.forecasts import plans, store
 from rillbed.web.forecasts.models import PlanLine
 from rillbed.web.log.models import LogRow
@@ -76,7 +77,39 @@ class Pages(TestCase):
         assert usual.partition("the feed rule")[2][:20] != wide.partition("the feed rule")[2][:20]
         foot = html.unescape(self.client.get("/beds?band=leafy&unit=ft2").content.decode())
         assert "3.7 to 4.6 g a day for each ft²" in foot  # 40 and 50 over 10.76
+        ounces = html.unescape(self.client.get("/beds?band=leafy&unit=oz_ft2").content.decode())
+        assert "0.13 to 0.16 oz a day for each ft²" in ounces  # over 28.35 again
         assert self.client.get("/beds?band=no_such&unit=stone").status_code == 200
+
+    def test_it_says_why_the_views_differ_when_nitrate_outgrows_and_what_each_element_would_lift(self) -> None:
+        self.begin(household=HOME)
+        page = self.planned()
+        room = store.latest(self.loop, self.on).today.room
+        assert "Why they differ: that much feed holds" in page
+        assert room.outgrown is not None  # 20 fish and one small bed
+        assert "more nitrate is made than full beds can use" in page
+        for name in plans.latest(self.loop, self.on).room[0].with_m2:
+            assert f"next batch with {words.quantity(name)} kept up, m²" in page
+
+    def test_a_bed_that_holds_too_much_is_named_with_how_much(self) -> None:
+        self.begin(household=HOME)
+        bed, row = bridge.standing_system(self.loop).beds[0], facts.crops()["basil"]
+        for share in (0.4, 1.1):  # together half a bed too much
+            told = {"crop": "basil", "count": round(bed.area_m2 * row.spacing_default_plants_m2 * share), "bed": "bed"}
+            at = clock.now() - timedelta(days=1)
+            bridge.add(self.loop, bridge.written(uuid=uuid4(), at=at, author="k", kind="planted", payload=told))
+            assert ("too much at the usual spacing" in self.page()) == (share > 1.0)
+
+    def test_the_reasons_of_a_job_are_those_of_its_own_batch(self) -> None:
+        self.begin(household=HOME)
+        self.planned()
+        plan = plans.latest(self.loop, self.on).plan
+        for week in plan.weeks:
+            for line in week.lines:
+                batch = _batch_of(line, plan)
+                assert batch is not None, line
+                days = [batch.sow_on, batch.plant_on, *(pick.on for pick in batch.picks)]
+                assert line.on in days, (line, batch)
 
     def test_what_feed_cost_is_said_where_its_price_is_known(self) -> None:
         self.begin(household=HOME, feed="pellet_32")

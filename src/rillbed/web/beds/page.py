@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from datetime import date, timedelta
-from math import nan
 from uuid import NAMESPACE_URL, UUID, uuid5
 
 from django.utils.safestring import SafeString, mark_safe
@@ -13,9 +12,10 @@ from django.utils.safestring import SafeString, mark_safe
 from rillbed import draw, facts, words
 from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
+from rillbed.plan.answers import Room
 from rillbed.plan.beds.answers import Batch, Line, PlantingPlan, Week
 from rillbed.plan.beds.harvest import CropYield, Harvest
-from rillbed.plan.beds.year import RoomWeek
+from rillbed.web.beds import room as rooms
 from rillbed.web.beds.rule import Rule
 from rillbed.web.forecasts.plans import Planned
 from rillbed.web.log.models import Loop
@@ -23,8 +23,8 @@ from rillbed.words import beds as said
 from rillbed.words.numbers import amount, number
 
 SHOWN_WEEKS, AHEAD_DAYS, SOON_DAYS = 8, 120, 21
-MOST_BEDS = 3.0  # room beyond so many times the beds is cut in the drawing
 TRAY = "tray"
+SLACK = 0.01  # of a bed: less over its area is a matter of rounding
 G_PER_KG = 1000.0
 
 
@@ -76,7 +76,10 @@ class Page:
     beds: tuple[tuple[str, str, tuple[str, ...]], ...]
     calendar: SafeString | None
     room: SafeString | None
+    room_columns: tuple[str, ...]
     room_rows: tuple[tuple[str, ...], ...]
+    room_why: tuple[str, ...]
+    outgrown: str
     room_title: str
     room_words: str
     weeks: tuple[WeekShown, ...]
@@ -92,8 +95,11 @@ class Page:
     wants: bool
 
 
-def page(system: System, state: LoopState, planned: Planned, picked: Harvest, loop: Loop, on: date, rule: Rule) -> Page:
-    """Lay out the beds of a loop on a day, with the feed rule somebody chose."""
+def page(
+    system: System, state: LoopState, planned: Planned, picked: Harvest, loop: Loop, on: date, rule: Rule,
+    room: Room | None,
+) -> Page:  # fmt: skip
+    """Lay out the beds of a loop on a day, with the feed rule somebody chose and the room of the last forecast."""
     plan, weeks = planned.plan, rule.over(planned.room)
     return Page(
         verdict=_verdict(plan, planned, system, on),
@@ -101,10 +107,11 @@ def page(system: System, state: LoopState, planned: Planned, picked: Harvest, lo
         jobs=() if plan is None else tuple(_job(line, plan, state, loop, on) for line in _this_week(plan, on)),
         beds=tuple(_bed(system, state, name) for name in [bed.name for bed in system.beds]),
         calendar=_calendar(state, plan, on),
-        room=_room(weeks, system, planned.crop, on),
-        room_rows=tuple(_room_row(week) for week in weeks),
+        room=rooms.picture(weeks, system, planned.crop, on),
+        room_columns=rooms.columns(weeks), room_rows=rooms.rows(weeks),
+        room_why=rooms.why(room), outgrown=rooms.outgrown(room),
         room_title="" if not planned.crop else f"in square metres of {said.crop(planned.crop)}",
-        room_words="" if not weeks else _in_words(weeks[0]),
+        room_words="" if not weeks else rooms.now(weeks[0]),
         weeks=() if plan is None else tuple(map(_week, plan.weeks[:SHOWN_WEEKS])),
         batches=_batches(plan, on, soon=True), later=_batches(plan, on, soon=False),
         served=() if plan is None else tuple(said.served(item) for item in plan.wishes),
@@ -140,7 +147,7 @@ def _this_week(plan: PlantingPlan, on: date) -> list[Line]:
 
 
 def _job(line: Line, plan: PlantingPlan, state: LoopState, loop: Loop, on: date) -> Job:
-    batch = next((b for b in plan.batches if (b.crop, b.bed) == (line.crop, line.bed)), None)
+    batch = _batch_of(line, plan)
     why = () if batch is None else tuple(said.reason(item) for item in batch.why)
     cautions = () if batch is None else tuple(said.reason(item) for item in batch.cautions)
     count = max(1, round(line.count))
@@ -157,6 +164,17 @@ def _job(line: Line, plan: PlantingPlan, state: LoopState, loop: Loop, on: date)
     return Job(when, said.line(line), why, cautions, kind, json.dumps(payload), key, door)
 
 
+def _batch_of(line: Line, plan: PlantingPlan) -> Batch | None:
+    """Find the batch a line belongs to: there may be several of one crop in one bed."""
+    for batch in plan.batches:
+        days = {"sow": (batch.sow_on or batch.plant_on,), "transplant": (batch.plant_on,)}
+        if (batch.crop, batch.bed) == (line.crop, line.bed) and line.on in days.get(
+            line.what, tuple(pick.on for pick in batch.picks)
+        ):
+            return batch
+    return None
+
+
 def _bed(system: System, state: LoopState, name: str) -> tuple[str, str, tuple[str, ...]]:
     bed = next(one for one in system.beds if one.name == name)
     stand = [one for one in state.plantings.values() if one.standing and one.bed == name]
@@ -164,7 +182,12 @@ def _bed(system: System, state: LoopState, name: str) -> tuple[str, str, tuple[s
     lines = tuple(
         f"{one.count} {said.crop(one.crop)}, since {words.day(system.day_of(one.planted_at))}" for one in stand
     )
-    return name, f"{number(min(used, 99.0))} of {amount(bed.area_m2, 'm²')} taken", lines or ("Nothing grows here.",)
+    taken = f"{number(used)} of {amount(bed.area_m2, 'm²')} taken"
+    if used > bed.area_m2 * (1.0 + SLACK):
+        taken += (
+            f": {amount(used - bed.area_m2, 'm²')} too much at the usual spacing. Pick or pull some before more goes in"
+        )
+    return name, f"{taken}.", lines or ("Nothing grows here.",)
 
 
 def _calendar(state: LoopState, plan: PlantingPlan | None, on: date) -> SafeString | None:
@@ -188,55 +211,6 @@ def _calendar(state: LoopState, plan: PlantingPlan | None, on: date) -> SafeStri
         return None
     summary = "What grows and what is planned. " + " ".join(f"{s.label}: {s.value}." for s in spans)
     return mark_safe(draw.weeks(draw.Weeks(summary, on, AHEAD_DAYS, tuple(spans))))
-
-
-def _room(weeks: tuple[RoomWeek, ...], system: System, crop: str, on: date) -> SafeString | None:
-    known = list(weeks)
-    if not known:
-        return None
-    days = [week.start for week in known]
-    top = MOST_BEDS * system.bed_area_m2
-
-    def cut(values: list[float]) -> list[float]:
-        return [min(value, top) for value in values]
-
-    rule = draw.Series(
-        days, cut([sum(w.rule_m2) / 2 for w in known]), cut([w.rule_m2[0] for w in known]),
-        cut([w.rule_m2[1] for w in known]),
-        stream="fish", label="feed rule",
-    )  # fmt: skip
-    balance = draw.Series(days, cut([w.steady_m2 for w in known]), stream="plant", label="nitrogen, for good")
-    batch = draw.Series(
-        days,
-        cut([nan if w.next_m2 is None else w.next_m2 for w in known]),
-        stream="water",
-        label="next batch",
-        other=True,
-    )
-    chart = draw.Chart(
-        unit=f"m² of {said.crop(crop)}", summary="Room over the coming year by both views. " + _in_words(known[0]),
-        series=(rule, balance, batch), limits=(draw.Limit(system.bed_area_m2, "all beds"),), today=on,
-    )  # fmt: skip
-    return mark_safe(draw.line_chart(chart))
-
-
-def _in_words(week: RoomWeek) -> str:
-    rule = f"{number(week.rule_m2[0])} to {number(week.rule_m2[1])}"
-    batch, good = number(week.next_m2 or 0.0), number(week.steady_m2)
-    return f"Now the next batch has {batch} m², nitrogen keeps {good} for good, the feed rule {rule}."
-
-
-def _room_row(week: RoomWeek) -> tuple[str, ...]:
-    def area(value: float | None) -> str:
-        return "–" if value is None else number(value)
-
-    lifted = max(week.with_m2.items(), key=lambda pair: pair[1] or 0.0, default=None)
-    more = "–" if lifted is None or lifted[1] is None else f"{area(lifted[1])} with {words.quantity(lifted[0])}"
-    binds = "–" if week.binding is None else words.quantity(week.binding)
-    return (
-        words.day(week.start), area(week.next_m2), binds, more, area(week.steady_m2),
-        f"{area(week.rule_m2[0])}–{area(week.rule_m2[1])}", "not in season" if week.refused else "",
-    )  # fmt: skip
 
 
 def _week(week: Week) -> WeekShown:

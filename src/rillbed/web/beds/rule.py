@@ -16,7 +16,15 @@ PART_G = 100.0
 UNITS = {
     "m2": "g a day for each m²",
     "ft2": "g a day for each ft²",
+    "oz_ft2": "oz a day for each ft²",
     "part": "m² for each 100 g a day",
+}
+# As they stand in a list, where a small letter at the start would be raised: "G" is no gram.
+NAMES = {
+    "m2": "grams a day for each m²",
+    "ft2": "grams a day for each ft²",
+    "oz_ft2": "ounces a day for each ft²",
+    "part": "square metres for each 100 g a day",
 }
 
 
@@ -53,7 +61,7 @@ def chosen(asked: Mapping[str, str], kinds: frozenset[str]) -> Rule:
     unit = asked.get("unit", "") if asked.get("unit") in UNITS else "m2"
     fields = (
         Field("band", "Feed rule", "choice", lambda: [(key, row.name) for key, row in offered.items()]),
-        Field("unit", "Counted in", "choice", lambda: list(UNITS.items())),
+        Field("unit", "Counted in", "choice", lambda: list(NAMES.items())),
     )
     bound = tuple(bind(field, {"band": band, "unit": unit}, {}) for field in fields)
     return Rule(band, unit, bound, _text(band, unit))
@@ -69,4 +77,6 @@ def _text(band: str, unit: str) -> str:
 def _in(g_m2_day: float, unit: str) -> float:
     if unit == "part":
         return PART_G / g_m2_day
+    if unit == "oz_ft2":
+        return _in(units.convert(g_m2_day, "g", "oz"), "ft2")
     return g_m2_day / units.convert(1.0, "m2", unit)

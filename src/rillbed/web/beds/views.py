@@ -20,7 +20,7 @@ from rillbed.web import bridge, clock
 from rillbed.web.beds.form import FIELDS, fields_of
 from rillbed.web.beds.page import page
 from rillbed.web.beds.rule import chosen
-from rillbed.web.forecasts import plans, worker
+from rillbed.web.forecasts import plans, store, worker
 from rillbed.web.forecasts.models import PlanLine
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.log import form as forms
@@ -104,8 +104,9 @@ def _page(request: HttpRequest, loop: Loop, typed: dict[str, str], problems: dic
     begin = max(standing.started_on, on - timedelta(days=HARVEST_DAYS))
     price = next((item.per_kg for item in standing.prices if item.supply == standing.feed), None)
     picked = harvest(first, log, begin, on, feed_price_kg=price)
+    today = store.latest(loop, on).today
     rule = chosen(request.GET.dict(), bed_kinds(standing))
-    shown = page(standing, state, planned, picked, loop, on, rule)
+    shown = page(standing, state, planned, picked, loop, on, rule, None if today is None else today.room)
     context = {
         "page": shown,
         "rule": rule,
