@@ -52,6 +52,7 @@ class Pages(TestCase):
     def test_it_says_what_the_plan_says(self) -> None:
         self.grow()
         page = html.unescape(self.client.get("/nutrients").content.decode())
+        assert "A first answer;" in page
         log = bridge.entries(self.loop)
         forecast = ahead.ahead_of(self.loop, self.on, store.made_with())
         found = nutrients(bridge.first_system(log), log, forecast, self.on)

@@ -22,6 +22,7 @@ from rillbed.web.nutrients.leaf import asked, crops, heading, leaf
 from rillbed.web.nutrients.page import page
 
 AGAIN_S = 3
+FULL_S = 30  # there is something to read already
 
 
 @require_safe
@@ -37,11 +38,13 @@ def nutrients_page(request: HttpRequest, loop: Loop) -> HttpResponse:
         found = nutrients(first, log, forecast, on)
         shown = page(found, loop.pk, on, _known(found.doses, log, on))
     fresh = store.is_fresh(loop, on)
-    response = render(request, "nutrients/nutrients.html", {"page": shown, "fresh": fresh})
+    first_answer = not fresh and store.has_first(loop, on)
+    context = {"page": shown, "fresh": fresh, "first_answer": first_answer}
+    response = render(request, "nutrients/nutrients.html", context)
     if not fresh:
         worker.wake()
     if forecast is None or (not fresh and worker.running()):
-        response["Refresh"] = str(AGAIN_S)
+        response["Refresh"] = str(FULL_S if first_answer else AGAIN_S)
     return response
 
 
