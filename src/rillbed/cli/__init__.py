@@ -22,9 +22,10 @@ from rillbed.cli import (
     serve,
     size,
     today,
+    work,
 )  # fmt: skip
 
-VERBS = (demo, serve, size, today, check, forecast, fish, room, plan, nutrients, dose, oxygen, backup, export)
+VERBS = (demo, serve, work, size, today, check, forecast, fish, room, plan, nutrients, dose, oxygen, backup, export)
 
 
 class Parser(argparse.ArgumentParser):

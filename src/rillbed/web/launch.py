@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import signal
+import threading
 import webbrowser
 from collections.abc import Callable
 from datetime import date
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from rillbed.web.log.models import Loop
 
 THREADS = 6
+STOP_S = 8.0  # less than what containers are given to stop
 
 
 def demo(*, open_browser: bool = True, port: int | None = None, on: date | None = None) -> None:
@@ -55,8 +57,15 @@ def demo(*, open_browser: bool = True, port: int | None = None, on: date | None 
         run(application, "127.0.0.1", port or 0, greet)
 
 
-def serve(host: str = "127.0.0.1", port: int = 8000) -> None:
+def serve(host: str = "127.0.0.1", port: int = 8000, *, works: bool = True) -> None:
     """Serve the pages for one's own loops until interrupted; the log is kept in the data folder.
+
+    Parameters
+    ----------
+    host, port : str, int
+        Where to listen.
+    works : bool
+        False leaves the working out to other processes.
 
     Raises
     ------
@@ -66,46 +75,103 @@ def serve(host: str = "127.0.0.1", port: int = 8000) -> None:
     if host not in ("127.0.0.1", "localhost", "::1", "0.0.0.0", "::"):
         os.environ["RILLBED_HOSTS"] = ",".join(filter(None, (os.environ.get("RILLBED_HOSTS"), host)))
     application = prepare()
-    from django.conf import settings
+    from django.db import connection
 
+    from rillbed.web import database
     from rillbed.web.people import links
 
+    if not works and connection.vendor != "postgresql":
+        raise ValueError(f"no-worker: nobody else can work on {database.place()}; see {database.VARIABLE}")
+
     def greet(address: str) -> None:
-        print(f"Rillbed answers at {address}/ and keeps its data in {settings.DATA}. Stop with Ctrl-C.", flush=True)
+        print(f"Rillbed answers at {address}/ and keeps its data in {database.place()}. Stop with Ctrl-C.", flush=True)
         if links.set_up_is_open():
             print(
                 f"Nobody can sign in yet. Make the first account, within a day: {address}{links.set_up_path()}",
                 flush=True,
             )
 
-    run(application, host, port, greet)
+    run(application, host, port, greet, works=works)
 
 
 def prepare() -> Callable[..., Any]:
-    """Load Django, bring the database up to date, its data copied before, and return the WSGI application."""
+    """Load Django, bring the database up to date, its data copied before, and return the WSGI application.
+
+    Raises
+    ------
+    ValueError
+        If the database cannot be opened, or holds data of a newer version.
+    """
+    application = _loaded()
+    from django.core.management import call_command
+
+    from rillbed.web import database
+
+    database.reach()
+    with database.alone():  # two servers that start at once bring it up to date one after the other
+        database.refuse_newer()
+        _copy_before_change()
+        call_command("migrate", verbosity=0, interactive=False)
+    return application
+
+
+def _loaded() -> Callable[..., Any]:
     os.umask(0o077)  # log, sessions and key are the owner's alone
     os.environ["DJANGO_SETTINGS_MODULE"] = "rillbed.web.settings"
-    from django.core.management import call_command
     from django.core.wsgi import get_wsgi_application
 
-    application = get_wsgi_application()
-    _copy_before_change()
-    call_command("migrate", verbosity=0, interactive=False)
-    return application
+    return get_wsgi_application()
 
 
 def _copy_before_change() -> None:
     """Keep the data of an older version as they were, if this one is about to change their tables."""
     from django.conf import settings
-    from django.db import connection
-    from django.db.migrations.executor import MigrationExecutor
 
-    from rillbed.web import clock
+    from rillbed.web import clock, database
     from rillbed.web.backup import keep
 
-    executor = MigrationExecutor(connection)
-    if executor.loader.applied_migrations and executor.migration_plan(executor.loader.graph.leaf_nodes()):
+    known, missing = database.migrations()
+    if known and missing:
         print(f"The data are copied before they are brought up to date: {keep.backup(settings.DATA, clock.now())}")
+
+
+def work() -> None:
+    """Take jobs until asked to stop; any number of such processes may run, on any number of hosts.
+
+    Raises
+    ------
+    ValueError
+        If the data lie in one file, or the database cannot be opened.
+    """
+    _loaded()
+    from django.db import connection
+
+    from rillbed.web import database
+    from rillbed.web.forecasts import worker
+
+    if connection.vendor != "postgresql":
+        raise ValueError(
+            f"work: the data lie in one file, {database.place()}, and serve works for it already; "
+            f"more workers need PostgreSQL, see {database.VARIABLE}"
+        )
+    asked = threading.Event()
+    for number in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(number, lambda *_: asked.set())
+    database.reach()
+    told = False
+    while not asked.is_set() and database.migrations()[1]:
+        if not told:
+            print("Waiting until rillbed serve has brought the database up to date.", flush=True)
+            told = True
+        asked.wait(2.0)
+    database.refuse_newer()
+    worker.start()
+    worker.wake()
+    print(f"Worker {worker.name} takes jobs from the {database.place()}. Stop with Ctrl-C.", flush=True)
+    while not asked.wait(1.0):
+        pass
+    print("Stopping: what is at hand may come to a point, the rest goes to other workers.", flush=True)
+    worker.stop(STOP_S)
 
 
 def backup(keep_newest: int) -> Path:
@@ -207,7 +273,9 @@ def _loop(name: str | None) -> Loop:
     return found.get()
 
 
-def run(application: Callable[..., Any], host: str, port: int, greet: Callable[[str], None]) -> None:
+def run(
+    application: Callable[..., Any], host: str, port: int, greet: Callable[[str], None], *, works: bool = True
+) -> None:
     """Listen, say so, and answer until interrupted."""
     from waitress import create_server  # type: ignore[import-untyped]
 
@@ -216,10 +284,12 @@ def run(application: Callable[..., Any], host: str, port: int, greet: Callable[[
     server = create_server(application, host=host, port=port, threads=THREADS, ident=None)
     signal.signal(signal.SIGTERM, signal.default_int_handler)  # so that a demo folder goes away then, too
     name = f"[{host}]" if ":" in host else host
-    worker.start()
-    worker.wake()
+    if works:
+        worker.start()
+        worker.wake()
     greet(f"http://{name}:{server.effective_port}")
     try:
         server.run()
     finally:
         server.close()
+        worker.stop()

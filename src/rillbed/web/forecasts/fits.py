@@ -42,3 +42,8 @@ def last(loop: Loop, made_with: str) -> Posterior | None:
     z = np.frombuffer(bytes(row.members), WIDTH).reshape(len(c.names), -1).astype(np.float64)
     count = z.shape[1]
     return Posterior(setting, evidence, c, z, None, np.full(count, 1.0 / count), row.reached, row.effective)
+
+
+def upto(loop: Loop) -> int | None:
+    """Key of the last row that the stored fit of a loop had read; None without one."""
+    return StoredFit.objects.filter(loop=loop).values_list("upto", flat=True).first()

@@ -100,3 +100,47 @@ class PlanLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.count} {self.crop} in {self.bed} on {self.on}"
+
+
+class Job(models.Model):
+    """Something to be worked out for a loop; see `rillbed.web.forecasts.jobs`."""
+
+    class State(models.TextChoices):
+        """Where it stands."""
+
+        WAITING = "waiting", "waiting"
+        TAKEN = "taken", "taken"
+        DONE = "done", "done"
+        FAILED = "failed", "failed"
+
+    loop = models.ForeignKey(Loop, on_delete=models.CASCADE, related_name="jobs")
+    kind = models.CharField(max_length=16)
+    digest = models.CharField(max_length=160)
+    rank = models.PositiveSmallIntegerField()
+    state = models.CharField(max_length=8, choices=State.choices, default=State.WAITING)
+    worker = models.CharField(max_length=80, blank=True)
+    token = models.UUIDField(null=True)
+    lease_until = models.DateTimeField(null=True)
+    tries = models.PositiveSmallIntegerField(default=0)
+    ended_at = models.DateTimeField(null=True)
+
+    class Meta:
+        """Each is asked for once."""
+
+        constraints = (models.UniqueConstraint(fields=("loop", "kind", "digest"), name="one_job_per_digest"),)
+        indexes = (models.Index(fields=("state", "rank", "id"), name="jobs_in_order"),)
+
+    def __str__(self) -> str:
+        return f"{self.kind} of {self.loop}, {self.state}"
+
+
+class Worker(models.Model):
+    """A process that takes jobs, and when it last said that it lives."""
+
+    name = models.CharField(max_length=80, unique=True)
+    version = models.CharField(max_length=32)
+    started_at = models.DateTimeField()
+    seen_at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"{self.name}, seen {self.seen_at:%Y-%m-%d %H:%M:%S}"

@@ -18,7 +18,7 @@ from rillbed.plan.beds.year import RoomWeek, room_by_week
 from rillbed.plan.crops import bed_kinds, best_in_season, coming_air_c
 from rillbed.plan.room import on_the_shelf, rule_for
 from rillbed.web import bridge, clock
-from rillbed.web.forecasts import fits, store
+from rillbed.web.forecasts import fits, jobs, store
 from rillbed.web.forecasts.codec import freeze, thaw
 from rillbed.web.forecasts.models import PlanLine, StoredPlan
 from rillbed.web.log.models import Loop
@@ -106,7 +106,8 @@ def work_out(loop: Loop, on: date) -> None:
     except Exception:
         logging.getLogger(__name__).exception("plan failed")
         values["problem"] = "a fault in the program; the server's log has the details"
-    StoredPlan.objects.update_or_create(loop=loop, defaults=values)
+    with jobs.storing():
+        StoredPlan.objects.update_or_create(loop=loop, defaults=values)
 
 
 def _plan(

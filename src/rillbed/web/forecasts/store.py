@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import hashlib
 import logging
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import partial
 
-from django.db import transaction
 from django.db.models import Max, QuerySet
 
 from rillbed import __version__
@@ -23,7 +23,7 @@ from rillbed.plan.fish import Fish, fish
 from rillbed.plan.outlook import Outlook, outlook
 from rillbed.plan.today import today
 from rillbed.web import bridge, clock
-from rillbed.web.forecasts import ahead, fits
+from rillbed.web.forecasts import ahead, calls, fits, jobs
 from rillbed.web.forecasts.codec import freeze, thaw
 from rillbed.web.forecasts.models import StoredForecast
 from rillbed.web.log.models import LogRow, Loop
@@ -71,11 +71,12 @@ class Answer:
     fish: Fish | None = None
 
 
-class Overtaken(Exception):
+class Overtaken(jobs.GiveWay):
     """The log has grown while its fit was being worked out: a first answer to the new entry comes before."""
 
 
 _fits: dict[int, Posterior] = {}  # last whole fit of each loop, with all its points: where a first answer starts
+_upto: dict[int, int] = {}  # and how far it had read
 
 
 def last_row(loop: Loop) -> int:
@@ -86,6 +87,11 @@ def last_row(loop: Loop) -> int:
 def made_with(budget: Budget = "full") -> str:
     """Name what works the answers out: another program, model or number of members gives other answers."""
     return f"{__version__}|model {MODEL_VERSION}|{MEMBERS}" + ("" if budget == "full" else f"|{budget}")
+
+
+def mark(loop: Loop, on: date, budget: Budget = "full") -> str:
+    """Name the state of a loop that an answer is for."""
+    return f"{on}|{last_row(loop)}|{made_with(budget)}"
 
 
 def is_fresh(loop: Loop, on: date) -> bool:
@@ -140,9 +146,10 @@ def work_out(loop: Loop, on: date, budget: Budget = "full") -> None:
         return
     values: dict[str, object] = {"on": on, "upto": upto, "made_at": clock.now()}
     values["made_with"] = made_with(budget)
+    kept: list[Callable[[], None]] = []
     try:
-        values["answer"] = _answer(loop, log, on, upto, budget)
-    except Overtaken:
+        values["answer"] = _answer(loop, log, on, upto, budget, kept)
+    except jobs.GiveWay:
         raise
     except ValueError as error:
         values["problem"] = " ".join(str(error).split())
@@ -150,16 +157,39 @@ def work_out(loop: Loop, on: date, budget: Budget = "full") -> None:
         # Said once on the page and once in the server's log, and not tried again until the log changes.
         logging.getLogger(__name__).exception("forecast failed")
         values["problem"] = "a fault in the program; the server's log has the details"
-    with transaction.atomic():
-        StoredForecast.objects.create(loop=loop, key=key, **values)
+    with jobs.storing():
+        for keep in kept:
+            keep()
+        StoredForecast.objects.update_or_create(loop=loop, key=key, defaults=values)
         old = StoredForecast.objects.filter(loop=loop).values_list("pk", flat=True)[KEPT:]
         StoredForecast.objects.filter(pk__in=list(old)).delete()
 
 
-def _answer(loop: Loop, log: list[LogEntry], on: date, upto: int, budget: Budget) -> dict[str, object]:
+def give_up(loop: Loop, on: date, budget: Budget = "full") -> None:
+    """Say in place of an answer that there will be none for the log as it is."""
+    key = hashlib.sha256(f"given up|{loop.pk}|{mark(loop, on, budget)}".encode()).hexdigest()
+    values = {"on": on, "upto": last_row(loop), "made_at": clock.now(), "made_with": made_with(budget)}
+    values["problem"] = "it was begun several times and never ended; the server's log has the details"
+    StoredForecast.objects.update_or_create(loop=loop, key=key, defaults=values)
+
+
+def _fit_before(loop: Loop) -> Posterior | None:
+    """Last whole fit of a loop: the one of this process, unless another has stored a later one."""
+    return _fits.get(loop.pk) if _upto.get(loop.pk, -1) == fits.upto(loop) else fits.last(loop, made_with())
+
+
+def _keep_fit(loop: Loop, posterior: Posterior, upto: int) -> None:
+    fits.keep(loop, posterior, upto, made_with())
+    _fits[loop.pk], _upto[loop.pk] = posterior, upto
+
+
+def _answer(
+    loop: Loop, log: list[LogEntry], on: date, upto: int, budget: Budget, kept: list[Callable[[], None]]
+) -> dict[str, object]:
+    """Work out an answer, and collect what else is to be kept with it."""
     system = bridge.first_system(log)
     if budget == "quick":
-        before = _fits.get(loop.pk) or fits.last(loop, made_with())
+        before = _fit_before(loop)
         if (on - system.started_on).days <= SHORT_DAYS:
             ran = answered(system, log, on=on, members=QUICK_MEMBERS, budget="quick", previous=before)
         else:
@@ -169,10 +199,9 @@ def _answer(loop: Loop, log: list[LogEntry], on: date, upto: int, budget: Budget
             ran = answered(system, log, on=on, members=QUICK_MEMBERS, budget="quick", posterior=known_by, basis=basis)
     else:
         ran = answered(system, log, on=on, members=MEMBERS, progress=partial(_still, loop, upto))
-        _fits[loop.pk] = ran.posterior
-        fits.keep(loop, ran.posterior, upto, made_with())
+        kept.append(partial(_keep_fit, loop, ran.posterior, upto))
     run, known = ran.forecast, ran.known
-    ahead.keep(loop, run, on, upto, made_with(budget))
+    kept.append(partial(ahead.keep, loop, run, on, upto, made_with(budget)))
     begin = max(run.start, on - timedelta(days=BACK_DAYS))
     # Counted from today, so that a line always has a point on it.
     begin += timedelta(days=(on - begin).days % EVERY_DAYS)
@@ -185,6 +214,8 @@ def _answer(loop: Loop, log: list[LogEntry], on: date, upto: int, budget: Budget
 
 
 def _still(loop: Loop, upto: int, share: float) -> None:
-    """Give way to a new entry between two rounds of a fit."""
+    """Give way between two rounds of a fit to a new entry, and to the end of the worker."""
+    if calls.stopping.is_set():
+        raise jobs.GiveWay
     if share < 1.0 and last_row(loop) != upto:
         raise Overtaken

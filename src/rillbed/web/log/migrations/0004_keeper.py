@@ -3,12 +3,14 @@ from django.conf import settings
 from django.db import migrations, models
 
 
-def everybody(apps, _):
+def everybody(apps, schema_editor):
     """Before this, every account saw every loop; whoever has one keeps seeing them."""
     people = apps.get_model(*settings.AUTH_USER_MODEL.split("."))
     keeper = apps.get_model("log", "Keeper")
-    for loop in apps.get_model("log", "Loop").objects.all():
-        keeper.objects.bulk_create(keeper(loop=loop, person=person) for person in people.objects.all())
+    here = schema_editor.connection.alias
+    for loop in apps.get_model("log", "Loop").objects.using(here):
+        new = [keeper(loop=loop, person=person) for person in people.objects.using(here)]
+        keeper.objects.using(here).bulk_create(new)
 
 
 class Migration(migrations.Migration):
