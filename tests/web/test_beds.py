@@ -15,6 +15,7 @@ from rillbed.web.beds.page import _batch_of
 from rillbed.web.forecasts import plans, store
 from rillbed.web.forecasts.models import PlanLine
 from rillbed.web.log.models import LogRow
+from rillbed.words.numbers import NBSP
 
 HOME = {"servings_week": {"leafy_western": 4.0}, "buys_seedlings": True}
 
@@ -86,6 +87,11 @@ class Pages(TestCase):
         page = self.planned()
         room = store.latest(self.loop, self.on).today.room
         assert "Why they differ: that much feed holds" in page
+        per_g = room.rule_n_g_m2_day[0] / room.rule_band_g_m2_day[0]
+        wide, row = self.client.get("/beds?band=leafy_wide").content.decode(), facts.feed_rate_bands()["leafy_wide"]
+        told = html.unescape(wide).partition("that much feed holds ")[2].replace(NBSP, " ")
+        low, high = (words.number(end * per_g) for end in (row.low_g_m2_day, row.high_g_m2_day))
+        assert told.startswith(f"{low} g to {high} g of nitrogen")
         assert room.outgrown is not None  # 20 fish and one small bed
         assert "more nitrate is made than full beds can use" in page
         for name in plans.latest(self.loop, self.on).room[0].with_m2:

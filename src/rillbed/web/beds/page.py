@@ -109,7 +109,7 @@ def page(
         calendar=_calendar(state, plan, on),
         room=rooms.picture(weeks, system, planned.crop, on),
         room_columns=rooms.columns(weeks), room_rows=rooms.rows(weeks),
-        room_why=rooms.why(room), outgrown=rooms.outgrown(room),
+        room_why=rooms.why(room, facts.feed_rate_bands()[rule.band]), outgrown=rooms.outgrown(room),
         room_title="" if not planned.crop else f"in square metres of {said.crop(planned.crop)}",
         room_words="" if not weeks else rooms.now(weeks[0]),
         weeks=() if plan is None else tuple(map(_week, plan.weeks[:SHOWN_WEEKS])),

@@ -9,7 +9,9 @@ from math import nan
 from django.utils.safestring import SafeString, mark_safe
 
 from rillbed import draw, words
+from rillbed.facts.loops import FeedRateBand
 from rillbed.garden.system import System
+from rillbed.plan.advice import Reason
 from rillbed.plan.answers import Room
 from rillbed.plan.beds.year import RoomWeek
 from rillbed.plan.planting import room_reasons
@@ -17,7 +19,6 @@ from rillbed.words import beds as said
 from rillbed.words.numbers import number
 
 MOST_BEDS = 3.0  # room beyond so many times the beds is cut in the drawing
-WHY = ("room.rule", "room.steady", "room.differ", "room.supplement")
 
 
 def picture(weeks: tuple[RoomWeek, ...], system: System, crop: str, on: date) -> SafeString | None:
@@ -78,11 +79,20 @@ def rows(weeks: Sequence[RoomWeek]) -> tuple[tuple[str, ...], ...]:
     )  # fmt: skip
 
 
-def why(room: Room | None) -> tuple[str, ...]:
-    """Say what each view counts and why they differ, with the figures of the forecast."""
+def why(room: Room | None, band: FeedRateBand) -> tuple[str, ...]:
+    """Say why the views differ by the rule somebody chose, and what must be added; areas stand in the drawing alone."""
     if room is None:
         return ()
-    return tuple(words.reason(item) for item in room_reasons(room) if item.code in WHY)
+    nitrogen = room.rule_n_g_m2_day[0] / room.rule_band_g_m2_day[0]  # g in a gram of the loop's feed
+    low, high = band.low_g_m2_day, band.high_g_m2_day
+    chosen = {"low": low, "high": high, "n_low": low * nitrogen, "n_high": high * nitrogen}
+    out = []
+    for item in room_reasons(room):
+        if item.code == "room.differ":
+            out.append(words.reason(Reason(item.code, {**item.values, **chosen})))
+        elif item.code == "room.supplement":
+            out.append(words.reason(item))
+    return tuple(out)
 
 
 def outgrown(room: Room | None) -> str:
