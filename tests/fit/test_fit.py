@@ -7,6 +7,8 @@ import pytest
 from tests.fit.conftest import START, dose, entry, loop, reading
 
 from rillbed import engine, fit
+from rillbed.fit.cycled import cycled
+from rillbed.fit.setting import Setting
 from rillbed.garden.log import LogEntry
 
 ON = START + timedelta(days=10)
@@ -176,3 +178,23 @@ def test_workers_change_nothing(startup):
 def test_refusals(startup, change, message):
     with pytest.raises(ValueError, match=message):
         fit.fit(*startup, **({"on": ON} | change))
+
+
+def test_a_fit_and_a_forecast_end_on_any_day_of_a_path_month():
+    # a knot of the paths stands every 30 days; the days beside it once asked for one more than there was
+    for last in (28, 29, 30):
+        log = [dose(0, 10.0), reading(last, "tan", 1)]
+        posterior = fit.fit(loop(), log, on=START + timedelta(days=last), budget="quick", members=20)
+        assert posterior.members == 20
+        assert 0.0 <= cycled(posterior, members=5) <= 1.0
+        made = fit.forecast(loop(), log[:1], on=START, horizon_days=last, members=5)
+        assert made.days == last
+
+
+def test_a_path_does_not_depend_on_how_far_it_is_asked_for():
+    c = Setting.of(loop(), [], START).coordinates(days=60)
+    z = c.draw(1, 3)
+    full = c.path("xi_nitrif", z, 60)
+    assert all(np.array_equal(c.path("xi_nitrif", z, days), full[:days]) for days in (1, 29, 30, 31, 59))
+    with pytest.raises(ValueError, match="days: 91 is beyond the paths; allowed to 90"):
+        c.path("xi_nitrif", z, 91)
