@@ -12,6 +12,7 @@ from rillbed.engine import MODEL_VERSION, Forecast, Future, pack
 from rillbed.engine.run import days_of, default_future, start_of, stop_reason
 from rillbed.fit.posterior import Posterior
 from rillbed.fit.refit import Budget, fit
+from rillbed.fit.window import begin_of
 from rillbed.garden.fold import digest
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
@@ -52,18 +53,19 @@ def forecast(
     log = list(entries)
     if members < 1:
         raise ValueError(f"members: {members} is too few; allowed from 1")
-    days = days_of(start_of(system, log, on), on, horizon_days)
+    days_of(begin_of(start_of(system, log, on), on), on, horizon_days)
     if posterior is None:
         posterior = fit(system, log, on=on, members=max(members, 2), seed=seed, budget=budget)
     setting = posterior.setting.until(system, log, on)
+    days = days_of(setting.start, on, horizon_days)
     future = future or default_future(setting.now, setting.start, on)
     c, z = posterior.extended(setting, days, members)
     run = setting.run(c, z, days=days + 1, future=future)
     for d in range(days + 1):
         run.day(d)
+    read = digest([*setting.earlier, *setting.entries])
     story = (
-        f"{MODEL_VERSION}|{system.model_dump_json()}|{digest(list(setting.entries))}|{posterior.digest}|{members}|"
-        f"{future}|{on}|{horizon_days}"
+        f"{MODEL_VERSION}|{system.model_dump_json()}|{read}|{posterior.digest}|{members}|{future}|{on}|{horizon_days}"
     )
     return Forecast(
         start=setting.start, on=on, days=days, members=members, weights=np.full(members, 1.0 / members),

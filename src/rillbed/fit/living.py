@@ -82,7 +82,7 @@ def living_of(setting: Setting, held_out: frozenset[str] = frozenset()) -> tuple
     """Read from a log what can be predicted of fish, plants and the water level."""
     found: list[Living] = []
     weighed = {w.name: w for w in setting.weighings}
-    crops = {q.planting or str(e.uuid): q for e in setting.entries if (q := _as(e, "planted"))}
+    crops = {q.planting or str(e.uuid): q for e in (*setting.earlier, *setting.entries) if (q := _as(e, "planted"))}
     tops = 0
     for e in setting.entries:
         p: Any = e.payload

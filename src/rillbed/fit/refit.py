@@ -84,6 +84,7 @@ def fit(
     executor: Executor | None = None,
     previous: Posterior | None = None,
     checkpoint: Posterior | None = None,
+    begin: date | None = None,
 ) -> Posterior:
     """Fit the members of a loop to its log until the end of day `on`.
 
@@ -124,7 +125,9 @@ def fit(
         raise ValueError(f"members: {members} is too few; allowed from 2")
     if budget not in EFFORTS:
         raise ValueError(f"budget: {budget!r} is not known; allowed: {', '.join(EFFORTS)}")
-    setting = Setting.of(system, list(entries), on, seed)
+    setting = Setting.of(system, list(entries), on, seed, begin)
+    if checkpoint is not None:
+        setting = replace(checkpoint.setting, seed=setting.seed).until(system, list(entries), on)
     out = frozenset(held_out)
     if checkpoint is not None and checkpoint.setting.on >= on:
         raise ValueError(f"checkpoint: {checkpoint.setting.on} is not before {on}; allowed is a fit to an earlier day")
@@ -145,7 +148,8 @@ def fit(
         return Posterior.of_prior(setting, evidence, c, members)
     else:
         first = simulate(c.prior(setting.first, setting.seed, size))
-    if previous is not None and budget == "quick" and set(previous.coordinates.names) <= set(c.names):
+    same = previous is not None and previous.setting.start == setting.start  # else the paths of other months
+    if previous is not None and same and budget == "quick" and set(previous.coordinates.names) <= set(c.names):
         start = previous.bell_for(c)
         first.add(simulate(start.draw(c.draw(setting.seed, size, stream="again:"))), start)
     cloud, reached = sampler.sample(

@@ -20,18 +20,32 @@ from rillbed.engine.result import Array
 from rillbed.engine.run import days_of, default_future
 from rillbed.fit.coordinates import PATHS, SEASON_C, Coordinates
 from rillbed.fit.follow import Followed, Look
+from rillbed.fit.opening import Opening
+from rillbed.fit.raised import ARRIVED
 from rillbed.fit.weighing import Weighing, weighings_of
+from rillbed.fit.window import begin_of
 from rillbed.garden.fold import effective, system_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 
 SCOOP = facts.value("fit.scoop_spread")
-ARRIVED = facts.value("fit.arrival_spread")
 
 
 @dataclass(frozen=True)
 class Setting:
-    """A loop, the entries that count until `on`, and the seed its members are drawn from."""
+    """A loop, the entries that count until `on`, and the seed its members are drawn from.
+
+    Attributes
+    ----------
+    system : System
+        The loop as first set up; of a long log, as it stood when the window began.
+    start : date
+        First day that is run.
+    earlier : tuple of LogEntry
+        Of a long log, the entries before that day.
+    opening : Opening or None
+        Of a long log, the state on that day.
+    """
 
     system: System
     entries: tuple[LogEntry, ...]
@@ -39,27 +53,49 @@ class Setting:
     start: date
     seed: int
     name: str = field(default="")
+    earlier: tuple[LogEntry, ...] = ()
+    opening: Opening | None = None
 
     @classmethod
-    def of(cls, system: System, entries: Sequence[LogEntry], on: date, seed: int | None = None) -> Setting:
-        """Resolve corrections and leave out what is later than `on`.
+    def of(
+        cls, system: System, entries: Sequence[LogEntry], on: date, seed: int | None = None, begin: date | None = None
+    ) -> Setting:
+        """Resolve corrections, leave out what is later than `on`, and take up a long log where its window begins.
+
+        Parameters
+        ----------
+        begin : date, optional
+            First day to run. Default: the loop's start, or that of the window for a log longer than one.
 
         Raises
         ------
         ValueError
-            For a day before the loop's start, or longer after it than a run may be.
+            For a day before the loop's start, or longer after the first day than a run may be.
         """
         given = effective(entries)
         now = system_at(system, given, on)
         start = min(system.started_on, now.started_on)
-        days_of(start, on, 0)
-        kept = tuple(e for e in given if now.day_of(e.at) <= on)
         seed = priors.loop_seed(system.name, start.isoformat()) if seed is None else seed
-        return cls(system, kept, on, start, seed, system.name)
+        begin = max(begin_of(start, on) if begin is None else begin, start)
+        days_of(begin, on, 0)
+        kept = tuple(e for e in given if now.day_of(e.at) <= on)
+        if begin == start:
+            return cls(system, kept, on, start, seed, system.name)
+        earlier = tuple(e for e in kept if now.day_of(e.at) < begin)
+        opening = Opening.of(system, earlier, begin)
+        stood = system_at(system, earlier, begin) if opening is None else opening.system
+        still = () if opening is None else opening.stopped
+        return cls(stood, (*still, *kept[len(earlier) :]), on, begin, seed, system.name, earlier, opening)
 
     def until(self, system: System, entries: Sequence[LogEntry], on: date) -> Setting:
-        """Give the same loop with another log or day, members drawn from the same seed."""
-        return Setting.of(system, entries, on, self.seed)
+        """Give the same loop with another log or day: same seed, and same first day if it is that of a window."""
+        begin = self.start if self.windowed else date.min
+        return Setting.of(system, entries, on, self.seed, begin)
+
+    @property
+    def windowed(self) -> bool:
+        """Whether the log is longer than what is run of it."""
+        return bool(self.earlier) or self.opening is not None
 
     @cached_property
     def now(self) -> System:
@@ -91,7 +127,8 @@ class Setting:
     @cached_property
     def weighings(self) -> tuple[Weighing, ...]:
         """Weigh-ins of living fish, in order."""
-        return weighings_of(self.entries, self.moment)
+        known = {} if self.opening is None else {stock.name: 0 for stock in self.opening.fish}
+        return weighings_of(self.entries, self.moment, known)
 
     @cached_property
     def arrivals(self) -> tuple[LogEntry, ...]:
@@ -103,7 +140,8 @@ class Setting:
         season = ["season"] if self.guesses_season else []
         scoop = ["scoop"] if any(e.kind == "feeding" for e in self.entries) else []
         weighed = [*(f"arrived:{e.uuid}" for e in self.arrivals), *(w.name for w in self.weighings)]
-        own = (*season, *scoop, *weighed, *nuisances)
+        begun = () if self.opening is None else self.opening.names
+        own = (*season, *scoop, *weighed, *begun, *nuisances)
         return Coordinates.of(self.first, self.days if days is None else days, own)
 
     def run(
@@ -124,12 +162,15 @@ class Setting:
         species = {e.name for e in jumps if e.kind == "fish_in"} | {a.species for a in future.fish}
         crops = {e.name for e in jumps if e.kind == "plant"} | {s.crop for s in future.plantings}
         season = SEASON_C * z[c.place("season")] if "season" in c.names else 0.0
-        return Followed(
+        run = Followed(
             loop, params, start=self.start, days=days, free_from=self.days if free_from is None else free_from,
             events=jumps, future=future, species={s: pack.fish_of(s) for s in species},
             crops={n: crop_of(n) for n in crops}, paths={p: c.path(p, z, days) for p in PATHS}, looks=tuple(looks),
             season_error=season,
         )  # fmt: skip
+        if self.opening is not None:
+            self.opening.apply(run, c, z)
+        return run
 
     def _at_their_hour(self, c: Coordinates, z: Array, jumps: Sequence[Event]) -> list[Event]:
         """Give doses and water changes their hour, and weights and the feed scoop their error."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -40,10 +40,12 @@ class Weighing:
         return float(np.hypot(self.sd, self.drift))
 
 
-def weighings_of(entries: Iterable[LogEntry], moment: Callable[[datetime], tuple[int, float]]) -> tuple[Weighing, ...]:
-    """List the weigh-ins of a log; `moment` gives day and hour."""
+def weighings_of(
+    entries: Iterable[LogEntry], moment: Callable[[datetime], tuple[int, float]], known: Mapping[str, int]
+) -> tuple[Weighing, ...]:
+    """List the weigh-ins of a log; `moment` gives day and hour, `known` the day groups of before were known on."""
     result = []
-    since: dict[str, int] = {}
+    since: dict[str, int] = dict(known)
     for e in entries:
         p = e.payload
         day, _ = moment(e.at)
