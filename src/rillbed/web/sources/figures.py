@@ -221,7 +221,8 @@ def _title(key: str, row: Any) -> str:
     named = getattr(row, "common_name", None) or getattr(row, "name", None)
     if named:
         return str(named)
-    if "." not in key and key.endswith(("_crit_pct", "_lux_pct")):  # contents of plants; their unit stands behind the value
+    # Contents of plants: their unit stands behind the value.
+    if "." not in key and key.endswith(("_crit_pct", "_lux_pct")):
         return field_name(key)[0]
     group, dot, figure = key.partition(".")
     # The unit of a figure stands behind its value, so it is left out of the name.
