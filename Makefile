@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 READY := .venv/.ready
 
-.PHONY: help setup demo test check bench browser
+.PHONY: help setup demo test check bench browser screenshots
 help:      ## list these targets
 	@grep -E '^[a-z]+: .*##' $(MAKEFILE_LIST) | sed 's/:.*##/\t/'
 
@@ -34,6 +34,10 @@ check: $(READY) browser  ## format, lint, types, layer contract, tests
 	@$(BIN)/mypy
 	@$(BIN)/lint-imports --no-cache
 	@$(BIN)/pytest
+
+screenshots: $(READY) browser  ## take a picture of every page, phone and desk, light and dark
+	@echo "Taking pictures of every page (some minutes) ..."
+	@$(BIN)/python tools/screenshots.py
 
 bench: $(READY)  ## measure speed and memory
 	@$(BIN)/python benchmarks/engine.py

@@ -69,3 +69,21 @@ def test_readme_verbs_exist(capsys: pytest.CaptureFixture[str]) -> None:
         said = capsys.readouterr().out
         for option in re.findall(r"--\w+", rest.split("#")[0]):
             assert option in said
+
+
+def test_the_first_loop_is_gone_through_as_it_stands(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    page = (Path(__file__).parents[2] / "docs" / "first-loop.md").read_text()
+    monkeypatch.chdir(tmp_path)
+    for language, name in (("toml", "loop.toml"), ("csv", "log.csv")):
+        found = re.search(rf"```{language}\n(.*?)```", page, re.S)
+        assert found
+        Path(name).write_text(found.group(1))
+    commands = re.findall(r"^    rillbed (.*)$", page, re.M)
+    assert len(commands) == 5
+    for command in commands:
+        # Few members: it is the commands that are held here.
+        few = ["--members", "50"] if not command.startswith("dose") else []
+        assert main([*command.split(), *few]) == 0, command
+        assert capsys.readouterr().out
