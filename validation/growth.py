@@ -86,17 +86,18 @@ def loop_of(series: Series) -> System:
 def log_of(series: Series) -> list[LogEntry]:
     """Stock the fish at the first weight; where the ration was fixed, feed it on the weights printed."""
     first, last = series.day[0], series.day[-1]
-    entries = [_entry(0, 6, "fish_in", {
+    entries = [entry(0, 6, "fish_in", {
         "species": series.species, "count": FISH, "weight": f"{series.weight_g[0]} g", "group": "fish",
     })]  # fmt: skip
     for d in range(int(last - first) if series.ration else 0):
         weight = np.exp(np.interp(first + d, series.day, np.log(series.weight_g)))
         amount = f"{FISH * (series.ration or 0.0) * weight:.4f} g"
-        entries.append(_entry(d, 12, "feeding", {"feed": series.feed, "amount": amount}))
+        entries.append(entry(d, 12, "feeding", {"feed": series.feed, "amount": amount}))
     return entries
 
 
-def _entry(day: int, hour: int, kind: str, payload: dict[str, object]) -> LogEntry:
+def entry(day: int, hour: int, kind: str, payload: dict[str, object]) -> LogEntry:
+    """Give an entry of a day and hour of the run."""
     at = datetime.combine(START, time(hour), UTC) + timedelta(days=day)
     name = uuid.uuid5(uuid.NAMESPACE_OID, f"{at} {kind}")
     return LogEntry.make({"uuid": name, "at": at, "author": "paper", "kind": kind, "payload": payload})
