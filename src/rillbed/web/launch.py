@@ -102,7 +102,7 @@ def prepare() -> Callable[..., Any]:
     ValueError
         If the database cannot be opened, or holds data of a newer version.
     """
-    application = _loaded()
+    application = load()
     from django.core.management import call_command
 
     from rillbed.web import database
@@ -115,7 +115,8 @@ def prepare() -> Callable[..., Any]:
     return application
 
 
-def _loaded() -> Callable[..., Any]:
+def load() -> Callable[..., Any]:
+    """Load Django, and return the WSGI application."""
     os.umask(0o077)  # log, sessions and key are the owner's alone
     os.environ["DJANGO_SETTINGS_MODULE"] = "rillbed.web.settings"
     from django.core.wsgi import get_wsgi_application
@@ -143,7 +144,7 @@ def work() -> None:
     ValueError
         If the data lie in one file, or the database cannot be opened.
     """
-    _loaded()
+    load()
     from django.db import connection
 
     from rillbed.web import database
