@@ -80,6 +80,15 @@ class Phone:
         """Wait until the page, which renews itself, says so."""
         self.page.get_by_text(words).first.wait_for(timeout=1000 * tries)
 
+    def settled(self, address: str, tries: int = 60) -> None:
+        """Wait until a page no longer asks to be loaded again: what it shows is worked out."""
+        for _ in range(tries):
+            answer = self.page.goto(address)
+            if answer is not None and "refresh" not in answer.headers:
+                return
+            self.page.wait_for_timeout(2000)
+        raise AssertionError(f"{address} still renews itself")
+
     def axe(self) -> list[str]:
         """Complaints about access; the page's own rules of loading are switched off for the checker's sake only."""
         from axe_playwright_python.sync_playwright import Axe

@@ -62,6 +62,7 @@ def test_every_page_of_the_invented_loop_can_be_used_by_everybody(start, phone) 
     with start("-m", "rillbed", "demo", "--no-browser", "--on", "2031-05-22") as link:
         page.goto(link)
         phone.until("it knows every entry of the log")
+        phone.settled(link.split("/enter")[0] + "/beds")
         page.goto(link.split("/enter")[0] + "/pages")
         paths = [door.get_attribute("href") for door in page.locator(".doors a").all()]
         assert {"/", "/water", "/log", "/loops"} <= set(paths)

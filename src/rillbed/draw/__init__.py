@@ -2,6 +2,7 @@
 
 from rillbed.draw.dots import dots, twenty
 from rillbed.draw.flow import flow
+from rillbed.draw.ground import ground
 from rillbed.draw.line import line_chart
 from rillbed.draw.room import room
 from rillbed.draw.spec import (
@@ -9,9 +10,12 @@ from rillbed.draw.spec import (
     Dots,
     Event,
     Flow,
+    Ground,
     IntervalReading,
     Limit,
     NitrogenFlow,
+    Patch,
+    Plot,
     Room,
     Series,
     Span,
@@ -28,9 +32,12 @@ __all__ = [
     "Dots",
     "Event",
     "Flow",
+    "Ground",
     "IntervalReading",
     "Limit",
     "NitrogenFlow",
+    "Patch",
+    "Plot",
     "Room",
     "Series",
     "Span",
@@ -40,6 +47,7 @@ __all__ = [
     "Weeks",
     "dots",
     "flow",
+    "ground",
     "line_chart",
     "room",
     "table",

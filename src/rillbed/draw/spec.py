@@ -211,3 +211,29 @@ class Weeks:
     spans: tuple[Span, ...]
     today_label: str = "today"
     months: tuple[str, ...] = Chart.months
+
+
+@dataclass(frozen=True)
+class Patch:
+    """What stands on a part of a bed: its area, and the letter that names it in the list beside the picture."""
+
+    mark: str
+    area: float
+
+
+@dataclass(frozen=True)
+class Plot:
+    """One bed: name, area, what of it is taken in words, and what stands on it."""
+
+    label: str
+    area: float
+    value: str
+    patches: tuple[Patch, ...] = ()
+
+
+@dataclass(frozen=True)
+class Ground:
+    """Beds from above; areas in one unit."""
+
+    summary: str
+    beds: tuple[Plot, ...]

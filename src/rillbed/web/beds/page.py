@@ -24,6 +24,7 @@ from rillbed.words.numbers import amount, number
 
 SHOWN_WEEKS, AHEAD_DAYS, SOON_DAYS = 8, 120, 21
 TRAY = "tray"
+MARKS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"  # plantings of a bed, in the order they went in
 SLACK = 0.01  # of a bed: less over its area is a matter of rounding
 G_PER_KG = 1000.0
 
@@ -74,6 +75,7 @@ class Page:
     notes: tuple[str, ...]
     jobs: tuple[Job, ...]
     beds: tuple[tuple[str, str, tuple[str, ...]], ...]
+    ground: SafeString | None
     calendar: SafeString | None
     room: SafeString | None
     room_columns: tuple[str, ...]
@@ -106,6 +108,7 @@ def page(
         notes=() if plan is None else said.summary(plan),
         jobs=() if plan is None else tuple(_job(line, plan, state, loop, on) for line in _this_week(plan, on)),
         beds=tuple(_bed(system, state, name) for name in [bed.name for bed in system.beds]),
+        ground=_ground(system, state),
         calendar=_calendar(state, plan, on),
         room=rooms.picture(weeks, system, planned.crop, on),
         room_columns=rooms.columns(weeks), room_rows=rooms.rows(weeks),
@@ -175,12 +178,30 @@ def _batch_of(line: Line, plan: PlantingPlan) -> Batch | None:
     return None
 
 
+def _ground(system: System, state: LoopState) -> SafeString | None:
+    """Draw the beds from above, each planting by the area it takes at the usual spacing."""
+    plots = []
+    for bed in system.beds:
+        stand = [one for one in state.plantings.values() if one.standing and one.bed == bed.name]
+        patches = tuple(
+            draw.Patch(MARKS[n % len(MARKS)], one.count / facts.crops()[one.crop].spacing_default_plants_m2)
+            for n, one in enumerate(stand)
+        )
+        free = max(0.0, bed.area_m2 - sum(patch.area for patch in patches))
+        plots.append(draw.Plot(bed.name, bed.area_m2, f"{amount(free, 'm²')} free", patches))
+    if not plots:
+        return None
+    summary = "The beds from above. " + " ".join(f"{one.label}: {one.value}." for one in plots)
+    return mark_safe(draw.ground(draw.Ground(summary, tuple(plots))))
+
+
 def _bed(system: System, state: LoopState, name: str) -> tuple[str, str, tuple[str, ...]]:
     bed = next(one for one in system.beds if one.name == name)
     stand = [one for one in state.plantings.values() if one.standing and one.bed == name]
     used = sum(one.count / facts.crops()[one.crop].spacing_default_plants_m2 for one in stand)
     lines = tuple(
-        f"{one.count} {said.crop(one.crop)}, since {words.day(system.day_of(one.planted_at))}" for one in stand
+        f"{MARKS[n % len(MARKS)]}: {one.count} {said.crop(one.crop)}, since {words.day(system.day_of(one.planted_at))}"
+        for n, one in enumerate(stand)
     )
     taken = f"{number(used)} of {amount(bed.area_m2, 'm²')} taken"
     if used > bed.area_m2 * (1.0 + SLACK):
