@@ -239,7 +239,7 @@ class Answers(Given):
         return json.loads(self.capsys.readouterr().out)
 
     def test_before_a_forecast_they_are_empty_and_say_so(self) -> None:
-        for name in ("today", "forecast", "room", "nutrients"):
+        for name in ("today", "forecast", "fish", "room", "nutrients"):
             answer = self.get(f"{self.path}/{name}").json()
             assert answer["fresh"] is False
             assert answer[name] is None
@@ -259,6 +259,7 @@ class Answers(Given):
         assert len(both) > 50
         assert all(rows[row["on"]] == row for row in both)
         assert self.get(f"{self.path}/room").json()["room"] == answer["today"]["room"]
+        assert self.get(f"{self.path}/fish").json()["fish"] == self.told("fish", "--members", 50)
         books = self.get(f"{self.path}/nutrients").json()["nutrients"]["ledger"]
         assert books["last"] == self.told("nutrients", "--members", 50)["nutrients"]["ledger"]["last"]
 

@@ -55,6 +55,13 @@ def forecast(request: HttpRequest, loop_id: int) -> Mapping[str, Any]:
     return _told(answer, forecast=answer.outlook, carried=answer.carried)
 
 
+@api.get(f"{LOOP}/fish", response=CODES, summary="The fish")
+def fish(request: HttpRequest, loop_id: int) -> Mapping[str, Any]:
+    """Give each group, the days ahead, when they are big enough, and kilograms against limits."""
+    answer = _latest(loop_of(request, loop_id))
+    return _told(answer, fish=answer.fish)
+
+
 @api.get(f"{LOOP}/room", response=CODES, summary="Room for plants")
 def room(request: HttpRequest, loop_id: int) -> Mapping[str, Any]:
     """Give the next batch and room for good, by both views, and room by week over the year."""

@@ -14,6 +14,7 @@ from rillbed.plan.beds.year import RoomWeek
 from rillbed.plan.carry import Carried
 from rillbed.plan.doses import DosePlan, Refusal
 from rillbed.plan.elements.answer import Nutrients
+from rillbed.plan.fish import Fish
 from rillbed.plan.outage import Outlook as Oxygen
 from rillbed.plan.outlook import Outlook
 from rillbed.plan.verdict import Verdict
@@ -27,6 +28,7 @@ FRESH = {"fresh": bool, "made_at": str | None, "problem": str}
 ANSWERS: dict[str, dict[str, Any]] = {
     "today": FRESH | {"today": Today | None},
     "forecast": FRESH | {"forecast": Outlook | None, "carried": Carried | None},
+    "fish": FRESH | {"fish": Fish | None},
     "room": FRESH | {"room": Room | None, "weeks": tuple[RoomWeek, ...] | None, "crop": str},
     "plan": FRESH | {"plan": PlantingPlan | None},
     "nutrients": FRESH | {"nutrients": Nutrients | None},
