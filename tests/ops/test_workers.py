@@ -38,6 +38,7 @@ WORK = """
 import sys, time
 from rillbed.web import launch
 launch.load()
+from rillbed.web.work import work
 from rillbed.web.forecasts import jobs, worker
 jobs.LEASE_S, worker.BEAT_S = 2.0, 0.5
 
@@ -50,7 +51,7 @@ def run(loop, on):
 
 made_up = (worker.Kind("made-up", 1, lambda loop, on: "", run, lambda loop, on: None),)
 worker.LANES, worker.LOOK_S = (made_up,), 1.0
-launch.work()
+work()
 """
 
 

@@ -15,7 +15,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Take jobs until asked to stop."""
-    from rillbed.web import launch
+    from rillbed.web.work import work
 
-    launch.work()
+    work()
     return 0

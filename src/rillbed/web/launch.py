@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import signal
-import threading
 import webbrowser
 from collections.abc import Callable
 from datetime import date
@@ -18,7 +17,6 @@ if TYPE_CHECKING:
     from rillbed.web.log.models import Loop
 
 THREADS = 6
-STOP_S = 8.0  # less than what containers are given to stop
 
 
 def demo(*, open_browser: bool = True, port: int | None = None, on: date | None = None) -> None:
@@ -126,53 +124,22 @@ def load() -> Callable[..., Any]:
 
 def _copy_before_change() -> None:
     """Keep the data of an older version as they were, if this one is about to change their tables."""
-    from django.conf import settings
-
-    from rillbed.web import clock, database
-    from rillbed.web.backup import keep
+    from rillbed.web import database
 
     known, missing = database.migrations()
     if known and missing:
-        print(f"The data are copied before they are brought up to date: {keep.backup(settings.DATA, clock.now())}")
+        print(f"The data are copied before they are brought up to date: {_copy(14)}")
 
 
-def work() -> None:
-    """Take jobs until asked to stop; any number of such processes may run, on any number of hosts.
-
-    Raises
-    ------
-    ValueError
-        If the data lie in one file, or the database cannot be opened.
-    """
-    load()
+def _copy(keep_newest: int) -> Path:
+    from django.conf import settings
     from django.db import connection
 
-    from rillbed.web import database
-    from rillbed.web.forecasts import worker
+    from rillbed.web import clock
+    from rillbed.web.backup import keep
 
-    if connection.vendor != "postgresql":
-        raise ValueError(
-            f"work: the data lie in one file, {database.place()}, and serve works for it already; "
-            f"more workers need PostgreSQL, see {database.VARIABLE}"
-        )
-    asked = threading.Event()
-    for number in (signal.SIGTERM, signal.SIGINT):
-        signal.signal(number, lambda *_: asked.set())
-    database.reach()
-    told = False
-    while not asked.is_set() and database.migrations()[1]:
-        if not told:
-            print("Waiting until rillbed serve has brought the database up to date.", flush=True)
-            told = True
-        asked.wait(2.0)
-    database.refuse_newer()
-    worker.start()
-    worker.wake()
-    print(f"Worker {worker.name} takes jobs from the {database.place()}. Stop with Ctrl-C.", flush=True)
-    while not asked.wait(1.0):
-        pass
-    print("Stopping: what is at hand may come to a point, the rest goes to other workers.", flush=True)
-    worker.stop(STOP_S)
+    copy = keep.backup_server if connection.vendor == "postgresql" else keep.backup
+    return copy(settings.DATA, clock.now(), keep=keep_newest)
 
 
 def backup(keep_newest: int) -> Path:
@@ -183,12 +150,29 @@ def backup(keep_newest: int) -> Path:
     ValueError
         If there are no data or they are damaged.
     """
-    os.umask(0o077)
-    from rillbed.web import clock
-    from rillbed.web.backup import keep
-    from rillbed.web.options import data_folder
+    load()
+    from django.db import connection
 
-    return keep.backup(data_folder(), clock.now(), keep=keep_newest)
+    from rillbed.web import database
+
+    if connection.vendor == "postgresql":
+        database.reach()
+    return _copy(keep_newest)
+
+
+def verify(chosen: Path) -> Manifest:
+    """Check that a backup could be restored, and return what it says of itself.
+
+    Raises
+    ------
+    ValueError
+        If it is damaged or of a newer version.
+    """
+    load()
+    from rillbed.web import database
+    from rillbed.web.backup import keep
+
+    return keep.check(chosen, database.known_migrations())
 
 
 def restore(chosen: Path) -> tuple[Manifest, Path | None]:
@@ -199,19 +183,19 @@ def restore(chosen: Path) -> tuple[Manifest, Path | None]:
     ValueError
         If the backup is damaged or of a newer version; nothing is changed then.
     """
-    os.umask(0o077)
-    os.environ["DJANGO_SETTINGS_MODULE"] = "rillbed.web.settings"
-    import django
+    load()
     from django.conf import settings
-    from django.db.migrations.loader import MigrationLoader
+    from django.db import connection
 
-    from rillbed.web import clock
+    from rillbed.web import clock, database
     from rillbed.web.backup import keep
 
-    django.setup()
-    known = MigrationLoader(None).disk_migrations or {}
-    names = frozenset(f"{app}.{name}" for app, name in known)
-    done = keep.restore(settings.DATA, chosen, clock.now(), names)
+    known = database.known_migrations()
+    if connection.vendor == "postgresql":
+        keep.check(chosen, known)
+        prepare()  # the tables of this version, to take the rows
+        return keep.restore_server(settings.DATA, chosen, clock.now(), known)
+    done = keep.restore(settings.DATA, chosen, clock.now(), known)
     prepare()
     return done
 

@@ -10,6 +10,7 @@ import json
 import sqlite3
 import tempfile
 import zipfile
+from collections.abc import Callable
 from contextlib import closing
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -59,24 +60,28 @@ class Manifest:
     rows: dict[str, int]
 
 
-def write(database: Path, target: Path, *, version: str, made_at: str) -> Manifest:
-    """Copy a database in use into a new archive at `target`, whole or not at all.
+def write(fill: Callable[[Path], None], target: Path, *, version: str, made_at: str) -> Manifest:
+    """Pack the database that `fill` makes into a new archive at `target`, whole or not at all.
+
+    Parameters
+    ----------
+    fill : callable
+        Makes the database at the path that it is given.
+    target : Path
+        The new archive.
+    version, made_at : str
+        Said in the manifest.
 
     Raises
     ------
     BackupError
-        If the database cannot be copied, the copy is not sound, or `target` is there already.
+        If the copy cannot be made or is not sound, or `target` is there already.
     OSError
         If `target` cannot be written.
     """
     with tempfile.TemporaryDirectory(dir=target.parent, prefix=".backup-") as folder:
         copy = Path(folder) / DATABASE
-        try:
-            with closing(sqlite3.connect(f"{database.resolve().as_uri()}?mode=ro", uri=True)) as source:
-                # A copy as of one moment; whoever writes meanwhile is not stopped.
-                source.execute("VACUUM INTO ?", (str(copy),))
-        except sqlite3.DatabaseError as error:
-            raise BackupError(f"{database}: cannot be copied; {error}") from None
+        fill(copy)
         migrations, rows = contents(copy)
         with copy.open("rb") as file:
             total = hashlib.file_digest(file, "sha256").hexdigest()
@@ -89,6 +94,22 @@ def write(database: Path, target: Path, *, version: str, made_at: str) -> Manife
             raise BackupError(f"{target}: is there already")
         packed.rename(target)
     return told
+
+
+def copied(database: Path, target: Path) -> None:
+    """Copy a SQLite database in use.
+
+    Raises
+    ------
+    BackupError
+        If it cannot be copied.
+    """
+    try:
+        with closing(sqlite3.connect(f"{database.resolve().as_uri()}?mode=ro", uri=True)) as source:
+            # A copy as of one moment; whoever writes meanwhile is not stopped.
+            source.execute("VACUUM INTO ?", (str(target),))
+    except sqlite3.DatabaseError as error:
+        raise BackupError(f"{database}: cannot be copied; {error}") from None
 
 
 def contents(database: Path) -> tuple[list[str], dict[str, int]]:

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import secrets
+import sys
+from collections.abc import Callable
 from contextlib import suppress
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from rillbed import __version__
 from rillbed.web.backup import archive
@@ -32,11 +36,28 @@ def backup(data: Path, now: datetime, *, keep: int = KEPT) -> Path:
     database = data / archive.DATABASE
     if not database.exists():
         raise BackupError(f"{database}: there are no data yet")
+    return _pack(partial(archive.copied, database), data, now, keep)
+
+
+def backup_server(data: Path, now: datetime, *, keep: int = KEPT) -> Path:
+    """Copy the data of the PostgreSQL of this installation as they are now; keep the newest `keep` copies.
+
+    Raises
+    ------
+    BackupError
+        If there are no data, or they are damaged; older copies stay then.
+    """
+    from rillbed.web.backup import server
+
+    return _pack(server.dump, data, now, keep)
+
+
+def _pack(fill: Callable[[Path], None], data: Path, now: datetime, keep: int) -> Path:
     if keep < 1:
         raise BackupError(f"keep: {keep}; needs a whole number from 1")
     at = now.astimezone(UTC)
     target = folder(data) / f"rillbed-{at:%Y%m%dT%H%M%S}-{secrets.token_hex(2)}.zip"
-    archive.write(database, target, version=__version__, made_at=at.isoformat(timespec="seconds"))
+    archive.write(fill, target, version=__version__, made_at=at.isoformat(timespec="seconds"))
     others = [one for one in kept(data) if one != target]  # a clock set back must not cost the new one
     for old in others[keep - 1 :]:
         old.unlink(missing_ok=True)
@@ -74,16 +95,59 @@ def restore(data: Path, chosen: Path, now: datetime, known: frozenset[str]) -> t
     """
     fresh = data / f".restored-{secrets.token_hex(4)}.sqlite3"
     try:
-        told = archive.unpack(chosen, fresh)
-        strange = sorted(set(told.migrations) - known)
-        if strange:
-            raise BackupError(f"{chosen.name}: made by a newer version, {told.version}, which also has {strange[0]}")
+        told = unpacked(chosen, fresh, known)
         aside = _put_aside(data, now)
         fresh.chmod(0o600)
         fresh.replace(data / archive.DATABASE)
     finally:
         fresh.unlink(missing_ok=True)
     return told, aside
+
+
+def restore_server(data: Path, chosen: Path, now: datetime, known: frozenset[str]) -> tuple[Manifest, Path | None]:
+    """Put a checked backup in the place of the data of the PostgreSQL; what is there now is copied aside.
+
+    Parameters and errors are those of `restore`; the tables must be those of this program.
+    """
+    from rillbed.web.backup import server
+
+    fresh = data / f".restored-{secrets.token_hex(4)}.sqlite3"
+    try:
+        told = unpacked(chosen, fresh, known)
+        aside = None
+        if server.holds_data():
+            made = backup_server(data, now, keep=sys.maxsize)
+            aside = made.replace(data / f"before-{made.name.removeprefix('rillbed-')}")
+        server.load(fresh)
+    finally:
+        fresh.unlink(missing_ok=True)
+    return told, aside
+
+
+def unpacked(chosen: Path, fresh: Path, known: frozenset[str]) -> Manifest:
+    """Write the database of a backup to the new file `fresh`, checked.
+
+    Raises
+    ------
+    BackupError
+        If the backup is damaged or of a newer program.
+    """
+    told = archive.unpack(chosen, fresh)
+    if strange := sorted(set(told.migrations) - known):
+        raise BackupError(f"{chosen.name}: made by a newer version, {told.version}, which also has {strange[0]}")
+    return told
+
+
+def check(chosen: Path, known: frozenset[str]) -> Manifest:
+    """Read a backup as `restore` does, and change nothing.
+
+    Raises
+    ------
+    BackupError
+        If it could not be restored.
+    """
+    with TemporaryDirectory(prefix="rillbed-check-") as folder:
+        return unpacked(chosen, Path(folder) / archive.DATABASE, known)
 
 
 def _put_aside(data: Path, now: datetime) -> Path | None:
