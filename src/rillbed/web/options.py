@@ -5,7 +5,9 @@ from __future__ import annotations
 import os
 import secrets
 import sys
+from dataclasses import dataclass
 from pathlib import Path
+from urllib.parse import urlsplit
 
 
 def user_folder(platform: str = sys.platform) -> Path:
@@ -34,9 +36,43 @@ def data_folder() -> Path:
     return folder
 
 
-def hosts() -> list[str]:
-    """Return the names under which the pages answer: this machine's, and those in ``RILLBED_HOSTS`` (by commas)."""
-    more = os.environ.get("RILLBED_HOSTS", "").split(",")
+@dataclass(frozen=True)
+class Address:
+    """Where people find the pages: ``RILLBED_ADDRESS``, such as ``https://example.org/loop``; empty at home."""
+
+    origin: str = ""
+    host: str = ""
+    path: str | None = None
+    https: bool = False
+
+
+def address(text: str | None = None) -> Address:
+    """Read the public address of this server, from ``RILLBED_ADDRESS`` unless one is given.
+
+    Raises
+    ------
+    ValueError
+        If it is no http or https address, or holds more than host, port and path.
+
+    Examples
+    --------
+    >>> address("https://example.org/loop/")
+    Address(origin='https://example.org', host='example.org', path='/loop', https=True)
+    """
+    text = os.environ.get("RILLBED_ADDRESS", "") if text is None else text
+    if not text:
+        return Address()
+    found = urlsplit(text)
+    more = found.query or found.fragment or found.username
+    if found.scheme not in ("http", "https") or not found.hostname or more:
+        raise ValueError(f"RILLBED_ADDRESS = {text!r}: needs an address such as https://example.org or .../loop")
+    path = found.path.rstrip("/") or None
+    return Address(f"{found.scheme}://{found.netloc}", found.hostname, path, found.scheme == "https")
+
+
+def hosts(public: str = "") -> list[str]:
+    """Return the names under which the pages answer: this machine's, the public one, and those in ``RILLBED_HOSTS``."""
+    more = [public, *os.environ.get("RILLBED_HOSTS", "").split(",")]
     return ["localhost", "127.0.0.1", "[::1]", *(name.strip() for name in more if name.strip())]
 
 

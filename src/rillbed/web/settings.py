@@ -5,13 +5,21 @@ from __future__ import annotations
 from pathlib import Path
 
 from rillbed.web.database import database
-from rillbed.web.options import data_folder, hosts, secret_key
+from rillbed.web.options import address, data_folder, hosts, secret_key
 
 WEB = Path(__file__).parent
 DATA = data_folder()
 SECRET_KEY = secret_key(DATA)
 DEBUG = False
-ALLOWED_HOSTS = hosts()
+ADDRESS = address()
+ALLOWED_HOSTS = hosts(ADDRESS.host)
+FORCE_SCRIPT_NAME = ADDRESS.path
+CSRF_TRUSTED_ORIGINS = [ADDRESS.origin] if ADDRESS.origin else []
+if ADDRESS.https:
+    # Only behind a proxy that speaks https and says so; it must set this header itself, whatever came in.
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+    SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = True
+SESSION_COOKIE_PATH = CSRF_COOKIE_PATH = ADDRESS.path or "/"
 INSTALLED_APPS = [
     "django.contrib.auth",
     "django.contrib.contenttypes",
@@ -53,7 +61,7 @@ TEMPLATES = [
         },
     }
 ]
-STATIC_URL = "static/"
+STATIC_URL = f"{ADDRESS.path or ''}/static/"
 STATICFILES_DIRS = [WEB / "static"]
 STATICFILES_FINDERS = ["django.contrib.staticfiles.finders.FileSystemFinder"]
 WHITENOISE_USE_FINDERS = True  # straight from the installed package; there is nothing to collect
