@@ -14,6 +14,7 @@ from rillbed.engine.result import Array, weighted_quantile
 from rillbed.fit.bias import Bias
 from rillbed.fit.evidence import Answer
 from rillbed.fit.follow import Look
+from rillbed.fit.noise import METER_BINS
 from rillbed.fit.skill import before
 
 if TYPE_CHECKING:
@@ -87,6 +88,8 @@ def _question(posterior: Posterior, i: int, w: Array, clean: float) -> Contradic
     short = ends[1] is not None and ends[1] < float(w @ values)
     event: Event = "water_left" if short else "more_came_in"
     finest = first.noise.sd if first.noise.additive else first.noise.least
+    if first.noise.bins == METER_BINS and not first.noise.additive:  # a meter has no steps
+        finest = max(finest, first.noise.sd * float(w @ values))
     sizes = LEFT if short else tuple(finest * x for x in CAME)
     # what was read of the same thing afterwards decides: a slip is gone by then, an event is not
     later = [s for s in posterior.evidence.sessions if _bears_on(s[0], first)]

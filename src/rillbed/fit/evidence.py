@@ -22,7 +22,9 @@ from rillbed.garden.readings import Reading
 from rillbed.units import convert_basis
 
 FOLLOWED = ("tan", "no2", "no3", "ph", "alkalinity", "gh", "k", "fe", "p", "ca", "mg", "s", "na", "cl", "oxygen", "co2")
-"""Quantities the model predicts; chlorine and conductivity are not among them."""
+"""Quantities the model predicts; chlorine is not among them, conductivity only where the salts are told."""
+SALTS = ("alkalinity_meq_l", "ca_mg_l", "mg_mg_l", "na_mg_l", "cl_mg_l", "so4_s_mg_l")
+"""What source water must be told of before conductivity says anything of the loop: they make most of it."""
 
 BIN_VARIANCE = 1.0 / 12.0
 WIDEST = 2.0  # an open interval tells no more than one this wide, in reading errors
@@ -141,11 +143,21 @@ class Evidence:
         return (np.stack(rows), np.stack(less)) if rows else (none, none)
 
 
+def followed(setting: Setting) -> frozenset[str]:
+    """Give the quantities whose readings are evidence in this loop.
+
+    Where a salt of the source water is only assumed, a wrong guess of it would be put down to nitrate and potassium.
+    """
+    told = all(getattr(setting.first.source_water, name) is not None for name in SALTS)
+    return frozenset(FOLLOWED) | ({"ec"} if told else set())
+
+
 def evidence_of(setting: Setting, held_out: frozenset[str] = frozenset(), after: int = -1) -> Evidence:
     """Read the log of the days after day `after` as evidence, without the entries `held_out` (by uuid)."""
+    counted = followed(setting)
     readings = [
         e for e in setting.entries
-        if isinstance(e.payload, Reading) and e.payload.quantity in FOLLOWED and not e.payload.source_water
+        if isinstance(e.payload, Reading) and e.payload.quantity in counted and not e.payload.source_water
         and str(e.uuid) not in held_out and setting.moment(e.at)[0] > after
     ]  # fmt: skip
     readers: dict[tuple[str | None, str], set[str]] = defaultdict(set)

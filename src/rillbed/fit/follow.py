@@ -11,7 +11,9 @@ from typing import Any
 
 import numpy as np
 
+from rillbed import facts
 from rillbed.engine import fish as fishes
+from rillbed.engine.chem import ionic_strength
 from rillbed.engine.hourly import Day, ph_of
 from rillbed.engine.inputs import Event, Number
 from rillbed.engine.jumps import move
@@ -21,6 +23,7 @@ from rillbed.engine.state import MINERALS, S
 from rillbed.science.carbonate import CO2_G_MOL
 
 TIMED = ("dose", "drain")  # what moves the water so much that its hour counts
+STRENGTH_PER_EC = facts.value("dosing.strength_per_ec")
 EQ_PER_G = {"ca": 1.0 / 20.04, "mg": 1.0 / 12.1525}  # hardness
 
 
@@ -145,6 +148,8 @@ class Followed(Run):
             return np.asarray(ph_of(self.h))
         if quantity == "gh":
             return np.asarray(y[S.CA] * EQ_PER_G["ca"] + y[S.MG] * EQ_PER_G["mg"])
+        if quantity == "ec":
+            return np.asarray(ionic_strength(y) / STRENGTH_PER_EC)
         if quantity == "co2":
             return np.asarray(y[S.CO2] * CO2_G_MOL)
         return np.asarray(y[rows[quantity]] + 0.0)

@@ -101,5 +101,7 @@ def bias_of(quantity: str, kind: str) -> tuple[float, float]:
     priors = facts.priors()
     if quantity == "ph":
         return 0.0, facts.value("fit.ph_bias")
+    if quantity == "ec":
+        return 0.0, facts.value("fit.ec_bias")
     row = priors["kit_bias_no3_strip"] if (quantity, kind) == ("no3", "strip") else priors["kit_bias"]
     return float(np.log(row.median)), row.ln_sd

@@ -14,11 +14,12 @@ from rillbed.engine import Forecast
 from rillbed.fit import Posterior
 from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import ToppedUp, WaterChanged
+from rillbed.garden.readings import Reading
 from rillbed.garden.system import System
 from rillbed.plan.advice import Reason
-from rillbed.plan.look import doses, readings
+from rillbed.plan.look import doses, latest, readings
 from rillbed.plan.members import band, quantile, share
-from rillbed.plan.rules import CLEAR_MG_L
+from rillbed.plan.rules import CLEAR_MG_L, Interval
 from rillbed.science import nitrifier
 
 Floats = NDArray[np.float64]
@@ -26,6 +27,7 @@ WEEK = 7
 HALF = facts.value("plan.stall_speed")
 GROWN = facts.value("plan.stall_growth")
 WARM_C = facts.value("plan.stall_warm_c")
+POISONED = facts.value("plan.stall_chlorine_read")
 LEAST = facts.value("plan.stall_least_chance")
 # What one would read to know whether a cause holds.
 TELLS = {
@@ -55,7 +57,8 @@ class Stalled:
     Attributes
     ----------
     state : str
-        ``moving``; ``slow`` when members say so alone; ``stalled`` when the readings have not moved either.
+        ``moving``; ``slow`` when members say so alone; ``stalled`` when the readings have not moved either;
+        ``poisoned`` when chlorine was read in the loop, which no member knows of.
     growth : float
         Factor by which the weaker step is to grow in a week, middle of the members.
     causes : tuple of Cause
@@ -95,22 +98,26 @@ def stalled(
     given = any(item.substance in facts.ammonia_sources() for _, item in doses(system, log)) or any(
         entry.kind in ("feeding", "fish_in") for entry in log
     )
-    if least >= GROWN or not given:
+    poison = _poison(system, log, on)
+    if not given or (least >= GROWN and poison is None):
         return Stalled("moving", least)
     flat = _flat(system, log)
     chances = _chances(system, log, forecast, on)
+    if poison is not None:
+        chances["chlorine"] = (POISONED, {"low": poison.worst_low, "high": poison.worst_high})
     if flat:
         left = float(np.prod([1.0 - chance for chance, _ in chances.values()]))
         chances["unlogged"] = (max(left, _worse(posterior)), {})
     elif posterior is not None:
         chances["unlogged"] = (_worse(posterior), {})
     causes = [
-        Cause(code, chance, Reason(f"stall.{code}", {**values, "chance": chance}))
+        Cause(code, chance, Reason(_told(code, values), {**values, "chance": chance}))
         for code, (chance, values) in chances.items()
         if chance >= LEAST
     ]
     causes.sort(key=lambda one: -one.chance)
-    return Stalled("stalled" if flat else "slow", least, tuple(causes), _telling(causes))
+    state = "poisoned" if poison is not None else "stalled" if flat else "slow"
+    return Stalled(state, least, tuple(causes), _telling(causes))
 
 
 def _load(forecast: Forecast, on: date) -> list[NDArray[np.bool_]]:
@@ -162,6 +169,18 @@ def _chances(
     }
 
 
+def _told(code: str, values: Mapping[str, float]) -> str:
+    return "stall.chlorine_read" if code == "chlorine" and values else f"stall.{code}"
+
+
+def _poison(system: System, log: Sequence[LogEntry], on: date) -> Interval | None:
+    """Give the last reading of chlorine in the loop, if it found some within two weeks."""
+    last = latest(system, log, "chlorine")
+    if last is None or last.worst_low <= 0.0 or (on - last.on).days > 2 * WEEK:
+        return None
+    return last
+
+
 def _chlorine(system: System, log: Sequence[LogEntry], on: date) -> float:
     """Chance that chlorine or chloramine came in lately: by the set-up where it tells, else by common practice."""
     water = [entry for entry in log if isinstance(entry.payload, WaterChanged | ToppedUp)]
@@ -170,11 +189,15 @@ def _chlorine(system: System, log: Sequence[LogEntry], on: date) -> float:
         if (on - system.day_of(entry.at)).days <= 2 * WEEK and not getattr(entry.payload, "treated", True)
     ]  # fmt: skip
     begun = (on - system.started_on).days <= 2 * WEEK
-    known = (system.source_water.free_chlorine_mg_l, system.source_water.chloramine_mg_l)
+    read = [
+        entry.payload.interval[0] for entry in log
+        if isinstance(entry.payload, Reading) and entry.payload.quantity == "chlorine" and entry.payload.source_water
+    ]  # fmt: skip
+    known = (system.source_water.free_chlorine_mg_l, system.source_water.chloramine_mg_l, *read[-1:])
     ceiling = facts.water_limits()["chlorine_ceiling"].high or 0.0
     if any(value is not None and value > ceiling for value in known):
         return facts.value("plan.stall_chlorine_known") if lately or begun else 0.0
-    if None in known and (lately or begun):
+    if None in known[:2] and (lately or begun):
         return facts.value("plan.stall_chlorine_unknown")
     return 0.0
 

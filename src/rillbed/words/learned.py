@@ -11,6 +11,7 @@ from rillbed.words.learned_phrases import NAMES
 from rillbed.words.numbers import between, listed
 
 PLAIN = ("ph",)  # without a unit
+SALTY = ("ec", "na", "cl", "k", "ca", "mg", "s", "gh", "fe")  # what neither feed nor a dead fish brings at once
 EVIDENCE = {"weighed": "fish weighed", "died": "fish died", "picked": "pickings", "refused": "feed refused"}
 
 
@@ -42,7 +43,8 @@ def question(item: Question) -> str:
         "high": item.high,
         "litres": item.litres,
     }
-    return words.reason(Reason(f"odd.{item.event}", values))
+    salt = item.event == "more_came_in" and item.quantity in SALTY
+    return words.reason(Reason("odd.salt_came_in" if salt else f"odd.{item.event}", values))
 
 
 def taught(item: Taught) -> str:

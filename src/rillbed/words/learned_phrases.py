@@ -21,12 +21,14 @@ REASONS: dict[str, str] = {
     "stall.slow": "The bacteria hardly grow: they are to grow {growth} times in a week.",
     "stall.stalled": "The start-up stands still: the readings have not fallen for a week, and the bacteria are to grow "
     "only {growth} times in the next.",
+    "stall.poisoned": "Chlorine was read in the loop: it kills the bacteria. What is forecast does not know of that.",
     "stall.temperature": "Cold water ({chance:chance}): between {low:°C} and {high:°C}.",
     "stall.ph": "pH ({chance:chance}): between {low} and {high}.",
     "stall.alkalinity": "Too little alkalinity ({chance:chance}): {span:meq/L}.",
     "stall.phosphorus": "Too little phosphorus ({chance:chance}): {span:mg/L}.",
     "stall.overdose": "Too much ammonia for the bacteria that eat nitrite ({chance:chance}): {span:mg/L} as N.",
     "stall.chlorine": "Chlorine or chloramine in the water that was added ({chance:chance}).",
+    "stall.chlorine_read": "Chlorine or chloramine in the loop’s water ({chance:chance}): {span:mg/L}.",
     "stall.unlogged": "Something that is not in the log: a bed that dried out, a medicine, water let go "
     "({chance:chance}).",
     "stall.read": "One reading tells them apart best: {quantity}.",
@@ -38,6 +40,8 @@ REASONS: dict[str, str] = {
     "did about {litres:L} of water leave?",
     "odd.more_came_in": "{quantity} of {on:day} does not fit: between {low} and {high} was to be expected. "
     "Misread, or did something come in, such as feed or a dead fish?",
+    "odd.salt_came_in": "{quantity} of {on:day} does not fit: between {low} and {high} was to be expected. "
+    "Misread, or did salt or a supplement go in that is not in the log?",
     # what would sharpen
     "want.weigh_harvest": "Weigh a picking: it tells how much the plants take up.",
     "want.log_topup": "Write down the litres you top up: they tell how much water is lost.",
