@@ -80,7 +80,7 @@ def both():
 def test_the_bands_are_those_of_the_whole_history(both, column, days):
     """Middles agree within a quarter of the 8-in-10 band, widths within a quarter.
 
-    With other seeds the same fit moves its middle by 0.05 of the band and its width by 0.07 (one sd of four), so two fits
+    Other seeds move the middle of the same fit by 0.05 of the band and its width by 0.07 (one sd of four), so two fits
     differ by 0.1 from chance. What the first half year told of the nitrate kit's bias is lost: 0.15 of the band.
     """
     whole, window = (np.quantile(f.at(column, ON + timedelta(days=days)), [0.1, 0.5, 0.9]) for f in both)
