@@ -46,6 +46,18 @@ def test_no_start_up_and_at_most_one_share_of_nitrogen_misses(found):
     assert set(missed) <= {"N2"}
 
 
+def test_of_water_what_misses_is_known_by_name(found):
+    # W1 Timmons & Ebeling, W3 a river in batches, W4 and W5 Yang & Kim 2020: told on the page, not hidden
+    missed = {check.id for check in found.waters if check.verdict == "misses"}
+    assert missed == {"W1", "W3", "W4", "W5"}
+    assert len(found.waters) == 9
+
+
+def test_marks_of_what_holds_bacteria_up_miss_by_name(found):
+    # the published values of F1 to F3 exclude each other; F4 is a step where the model has a slope
+    assert {check.id for check in found.marks if check.verdict == "misses"} == {"F2", "F3", "F4"}
+
+
 def test_what_set_the_model_is_not_counted_as_proof(found):
     assert {check.id for check in found.windows if not check.blind} >= {"S1", "S2", "S3", "S4", "N1"}
     assert sum(check.blind for check in found.windows) >= 6
