@@ -33,6 +33,26 @@ def test_bacteria_that_grow_are_left_alone(system, made, on):
     assert asked(system, made, on, cap_a_g_m3_day=grow, cap_n_g_m3_day=grow).state == "moving"
 
 
+def told_of_phosphorus(system):
+    source = system.source_water.model_copy(update={"p_mg_l": 0.01})
+    return system.model_copy(update={"source_water": source})
+
+
+def test_phosphorus_that_nobody_read_is_never_a_sure_cause(system, made, on):
+    found = asked(system, made, on, p_mg_l=0.01)
+    cause = next(one for one in found.causes if one.code == "phosphorus")
+    assert cause.chance < 0.5
+    assert "neither" in words.reason(cause.why)
+    sure = asked(told_of_phosphorus(system), made, on, p_mg_l=0.01)
+    assert sure.causes[0].chance == 1.0
+    assert "0.01" in words.reason(sure.causes[0].why)
+    payload = {"quantity": "p", "unit": "mg/L", "value": 0.01}
+    at = f"{on.isoformat()}T07:00:00Z"
+    read = LogEntry.make({"uuid": uuid5(NAMESPACE_OID, at), "at": at, "kind": "reading", "payload": payload})
+    run = replace(made(cap_a_g_m3_day=0.1, cap_n_g_m3_day=0.1, p_mg_l=0.01), params=PARAMS)
+    assert stalled(system, [dosed(on - timedelta(days=10)), read], run, on).causes[0].chance == 1.0
+
+
 def test_the_likeliest_cause_comes_first(system, made, on):
     for columns, cause in (
         ({"temp_c": 9.0}, "temperature"),
@@ -40,7 +60,7 @@ def test_the_likeliest_cause_comes_first(system, made, on):
         ({"p_mg_l": 0.01}, "phosphorus"),
         ({"nh3_mg_l": 20.0}, "overdose"),
     ):
-        found = asked(system, made, on, **columns)
+        found = asked(told_of_phosphorus(system), made, on, **columns)
         assert found.state == "slow"
         assert found.causes[0].code == cause
         assert found.causes[0].chance == 1.0

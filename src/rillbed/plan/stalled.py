@@ -27,6 +27,7 @@ WEEK = 7
 HALF = facts.value("plan.stall_speed")
 GROWN = facts.value("plan.stall_growth")
 WARM_C = facts.value("plan.stall_warm_c")
+UNKNOWN_P = facts.value("plan.stall_phosphorus_unknown")
 POISONED = facts.value("plan.stall_chlorine_read")
 LEAST = facts.value("plan.stall_least_chance")
 # What one would read to know whether a cause holds.
@@ -159,18 +160,23 @@ def _chances(
         found = band(values, w)
         return {"low": found.low, "high": found.high}
 
+    # What fills the loop brings nearly all the phosphorus of a start-up; a figure nobody gave proves no lack of it.
+    guessed = system.source_water.p_mg_l is None and latest(system, log, "p") is None
+    known, held = (UNKNOWN_P, {}) if guessed else (1.0, told(phosphorus))
     return {
         "temperature": (share(cold < HALF, w), told(temp)),
         "ph": (share(acid < HALF, w), told(ph)),
         "alkalinity": (share(short < HALF, w), told(alkalinity)),
-        "phosphorus": (share(phosphorus < facts.value("plan.stall_phosphorus"), w), told(phosphorus)),
+        "phosphorus": (known * share(phosphorus < facts.value("plan.stall_phosphorus"), w), held),
         "overdose": (share(toxic < HALF, w), told(column("tan_mg_l"))),
         "chlorine": (_chlorine(system, log, on), {}),
     }
 
 
 def _told(code: str, values: Mapping[str, float]) -> str:
-    return "stall.chlorine_read" if code == "chlorine" and values else f"stall.{code}"
+    if code == "chlorine" and values:
+        return "stall.chlorine_read"
+    return "stall.phosphorus_unread" if code == "phosphorus" and not values else f"stall.{code}"
 
 
 def _poison(system: System, log: Sequence[LogEntry], on: date) -> Interval | None:

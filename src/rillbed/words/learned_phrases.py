@@ -26,6 +26,8 @@ REASONS: dict[str, str] = {
     "stall.ph": "pH ({chance:chance}): between {low} and {high}.",
     "stall.alkalinity": "Too little alkalinity ({chance:chance}): {span:meq/L}.",
     "stall.phosphorus": "Too little phosphorus ({chance:chance}): {span:mg/L}.",
+    "stall.phosphorus_unread": "Too little phosphorus ({chance:chance}): it was read neither in the loop nor in the "
+    "source water.",
     "stall.overdose": "Too much ammonia for the bacteria that eat nitrite ({chance:chance}): {span:mg/L} as N.",
     "stall.chlorine": "Chlorine or chloramine in the water that was added ({chance:chance}).",
     "stall.chlorine_read": "Chlorine or chloramine in the loop’s water ({chance:chance}): {span:mg/L}.",
