@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 READY := .venv/.ready
 
-.PHONY: help setup demo test check bench browser screenshots
+.PHONY: help setup demo test check bench browser database screenshots
 help:      ## list these targets
 	@grep -E '^[a-z]+: .*##' $(MAKEFILE_LIST) | sed 's/:.*##/\t/'
 
@@ -23,17 +23,22 @@ demo: $(READY)  ## open an invented loop in the browser
 browser:
 	@sh tests/find_browser.sh
 
-test: $(READY) browser  ## run all tests
+database:
+	@sh tests/find_postgres.sh
+
+test: $(READY) browser database  ## run all tests
 	@echo "Running the tests ..."
 	@$(BIN)/lint-imports --no-cache
 	@$(BIN)/pytest
+	@RILLBED_TEST_DATABASE=postgresql $(BIN)/pytest tests/web
 
-check: $(READY) browser  ## format, lint, types, layer contract, tests
+check: $(READY) browser database  ## format, lint, types, layer contract, tests
 	@$(BIN)/ruff format --check .
 	@$(BIN)/ruff check .
 	@$(BIN)/mypy
 	@$(BIN)/lint-imports --no-cache
 	@$(BIN)/pytest
+	@RILLBED_TEST_DATABASE=postgresql $(BIN)/pytest tests/web
 
 screenshots: $(READY) browser  ## take a picture of every page, phone and desk, light and dark
 	@echo "Taking pictures of every page (some minutes) ..."
