@@ -1,7 +1,7 @@
 """A log longer than a window is taken up where the window begins: at any age, from what the log before it tells."""
 
 import random
-from datetime import timedelta
+from datetime import date, timedelta
 
 import numpy as np
 import pytest
@@ -54,11 +54,16 @@ def old():
 
 def test_a_window_begins_at_the_start_until_a_log_is_older():
     assert begin_of(START, START) == begin_of(START, START + timedelta(days=LEAST_DAYS + STEP_DAYS - 1)) == START
-    for days in (490, 491, 579, 580, 3650, 36500):
+    for days in (490, 491, 579, 580, 3650, 18250):
         on = START + timedelta(days=days)
         begin = begin_of(START, on)
         assert LEAST_DAYS <= (on - begin).days < LEAST_DAYS + STEP_DAYS
         assert (begin - START).days % STEP_DAYS == 0
+
+
+def test_no_loop_is_older_than_fifty_years():
+    with pytest.raises(ValueError, match="on: 2125-01-01 is too long after the loop's start; allowed to 2075"):
+        begin_of(START, date(2125, 1, 1))
 
 
 def test_ten_years_of_log_are_fitted_and_run_in_their_window(old):
