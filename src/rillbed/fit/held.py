@@ -63,7 +63,7 @@ def _read(system: System, state: LoopState, quantity: str, begin: date) -> tuple
         low, high = _ends(r) or (0.0, 0.0)
         kit = next((k for k in system.kits if k.name == r.kit and k.quantity == r.quantity), None)
         bias, sd = bias_of(quantity, kind_of(kit, r))
-        middles.append(np.log(0.5 * (low + high) + noise.least) - bias)
+        middles.append(np.log(max(0.5 * (low + high), noise.least)) - bias)
         width = np.log((high + noise.least) / (low + noise.least))
         relative = noise.sd / max(0.5 * (low + high), noise.least) if noise.additive else noise.sd
         spreads.append(np.sqrt(relative**2 + width**2 / 12.0 + sd**2))

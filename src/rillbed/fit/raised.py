@@ -22,6 +22,7 @@ from rillbed.garden.system import System
 from rillbed.science import heat
 
 ARRIVED = facts.value("fit.arrival_spread")
+STOOD_SHARE = facts.value("fit.stood_share")
 STOOD = facts.value("fit.stood_spread")
 LONGEST = 400  # days of a planting's growth that are followed; older ones have long closed their canopy
 CUBE = 3.0  # weight goes with the cube of what grows evenly
@@ -66,7 +67,10 @@ def grown_g(
 def planted_g(
     crop: str, count: float, since: date, cuts: Sequence[date], begin: date, loop: Loop
 ) -> tuple[float, float]:
-    """Dry mass of a planting at the beginning of day `begin`, g, and its ln-spread: grown with nothing short."""
+    """Dry mass of a planting at the beginning of day `begin`, g, and its ln-spread: a usual share of the most.
+
+    What ran short before the window is not known, so the spread is wide.
+    """
     c = crop_of(crop)
     bed = plants.Planting(c, "", count, 0, np.array([count * c.start_g]), {})
     day = max(since, begin - timedelta(days=LONGEST))
@@ -75,7 +79,7 @@ def planted_g(
             bed.mass = bed.mass * (1.0 - c.cut_share)
         bed.mass = bed.mass + plants.potential(bed, monthly(loop.air_c, day), monthly(loop.light_mol, day), np.ones(1))
         day += timedelta(days=1)
-    return float(bed.mass[0]), STOOD
+    return STOOD_SHARE * float(bed.mass[0]), STOOD
 
 
 def _warm(loop: Loop, day: date) -> Number:
