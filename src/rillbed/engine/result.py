@@ -44,6 +44,8 @@ class Forecast:
         water, and the events that move water.
     first_g : dict of str to (members,)
         What the water held to begin with, g.
+    since : date, optional
+        First day of what was booked, where the run began before `start`.
     """
 
     start: date
@@ -60,6 +62,12 @@ class Forecast:
     notes: tuple[str, ...] = field(default=())
     booked: dict[str, Array] = field(default_factory=dict)
     first_g: dict[str, Array] = field(default_factory=dict)
+    since: date | None = None
+
+    @property
+    def booked_since(self) -> date:
+        """First day of what was booked."""
+        return self.since or self.start
 
     def index(self, day: date) -> int:
         """Row of a day; raises ValueError outside the run."""

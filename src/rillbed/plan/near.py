@@ -49,7 +49,7 @@ def near(
         forecast, start=forecast.start + timedelta(days=first), days=last - first, members=len(picked),
         weights=weights / weights.sum(), columns=columns, completion=forecast.completion[picked] - first,
         params=some(forecast.params), ledger=some(forecast.ledger), booked=some(forecast.booked),
-        first_g=some(forecast.first_g),
+        first_g=some(forecast.first_g), since=forecast.booked_since,
     )  # fmt: skip
 
 
@@ -58,6 +58,7 @@ def packed(forecast: Forecast) -> bytes:
     plain = {
         "start": forecast.start.isoformat(), "on": forecast.on.isoformat(), "days": forecast.days,
         "members": forecast.members, "stop": forecast.stop, "digest": forecast.digest, "notes": list(forecast.notes),
+        "since": forecast.booked_since.isoformat(),
     }  # fmt: skip
     arrays = {name: np.asarray(getattr(forecast, name), dtype=np.float32) for name in _FIELDS}
     for table in _TABLES:
@@ -91,5 +92,6 @@ def unpacked(data: bytes) -> Forecast:
     return Forecast(
         start=date.fromisoformat(plain["start"]), on=date.fromisoformat(plain["on"]), days=plain["days"],
         members=plain["members"], weights=weights / weights.sum(), completion=completion, stop=plain["stop"],
-        digest=plain["digest"], notes=tuple(plain["notes"]), **tables,
+        digest=plain["digest"], notes=tuple(plain["notes"]),
+        since=date.fromisoformat(plain.get("since", plain["start"])), **tables,
     )  # fmt: skip

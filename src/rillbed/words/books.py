@@ -48,7 +48,7 @@ def held(account: Account) -> str:
 
 
 def line(item: Line) -> tuple[str, str, str]:
-    """Cause, grams since the log began, and grams of the last month, each with its sign."""
+    """Cause, grams over the days of the books, and grams of the last month, each with its sign."""
     return LINES[item.cause], _signed(item.grams), _signed(item.month_g)
 
 

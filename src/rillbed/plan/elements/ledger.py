@@ -133,13 +133,14 @@ def ledger(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: 
     """
     if forecast.on != on:
         raise ValueError(f"on = {on}: the forecast was made for {forecast.on}")
-    log = until(system, entries, on - timedelta(days=1))
+    since = forecast.booked_since
+    log = [e for e in until(system, entries, on - timedelta(days=1)) if system.day_of(e.at) >= since]
     # Labels stand in the loop as it is set up now.
     system = system_at(system, entries, on)
     row = forecast.index(on) - 1
     accounts = [_followed(e, log, system, forecast, row) for e in FOLLOWED]
     accounts += [_counted(e, log, system, forecast, row) for e in COUNTED]
-    return Ledger(forecast.start, on - timedelta(days=1), tuple(accounts))
+    return Ledger(since, on - timedelta(days=1), tuple(accounts))
 
 
 def _followed(element: str, log: Sequence[LogEntry], system: System, forecast: Forecast, row: int) -> Account:
