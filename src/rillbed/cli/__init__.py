@@ -11,6 +11,7 @@ from rillbed.cli import (
     backup,
     check,
     demo,
+    doctor,
     dose,
     export,
     fish,
@@ -25,7 +26,24 @@ from rillbed.cli import (
     work,
 )  # fmt: skip
 
-VERBS = (demo, serve, work, size, today, check, forecast, fish, room, plan, nutrients, dose, oxygen, backup, export)
+VERBS = (
+    demo,
+    serve,
+    work,
+    size,
+    today,
+    check,
+    forecast,
+    fish,
+    room,
+    plan,
+    nutrients,
+    dose,
+    oxygen,
+    backup,
+    doctor,
+    export,
+)
 
 
 class Parser(argparse.ArgumentParser):

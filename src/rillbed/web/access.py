@@ -9,6 +9,7 @@ from collections.abc import Callable
 from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import RequestDataTooBig
 from django.core.files.uploadhandler import FileUploadHandler
+from django.db import DatabaseError, connection
 from django.http import HttpRequest, HttpResponse
 
 POLICY = (
@@ -78,5 +79,10 @@ def content_policy(answer: Callable[[HttpRequest], HttpResponse]) -> Callable[[H
 
 @login_not_required
 def health(request: HttpRequest) -> HttpResponse:
-    """Say that the server answers."""
+    """Say that the server and its database answer; what is wrong with it is for `rillbed doctor`, not for strangers."""
+    try:
+        with connection.cursor() as cursor:
+            cursor.execute("SELECT 1")
+    except DatabaseError:
+        return HttpResponse("the database does not answer\n", status=503, content_type="text/plain")
     return HttpResponse("ok\n", content_type="text/plain")

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from rillbed.web.backup.archive import Manifest
+    from rillbed.web.doctor import Finding
     from rillbed.web.exchange.take import Taken
     from rillbed.web.log.models import Loop
 
@@ -158,6 +159,14 @@ def backup(keep_newest: int) -> Path:
     if connection.vendor == "postgresql":
         database.reach()
     return _copy(keep_newest)
+
+
+def doctor() -> list[Finding]:
+    """Look this installation over; nothing is changed."""
+    load()
+    from rillbed.web.doctor import findings
+
+    return findings()
 
 
 def verify(chosen: Path) -> Manifest:
