@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from rillbed.tongue import LOCALE
 from rillbed.web.database import database
 from rillbed.web.options import address, data_folder, hosts, secret_key
 
@@ -37,6 +38,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
+    "rillbed.web.frame.tongue.spoken",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
@@ -82,6 +84,8 @@ AUTH_PASSWORD_VALIDATORS = [
 SESSION_COOKIE_AGE = 90 * 24 * 3600  # a season without asking again on the same phone
 MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
 USE_TZ = True
+LANGUAGE_CODE = "en"
+LOCALE_PATHS = [LOCALE]  # one catalogue for templates and for what Python says
 TIME_ZONE = "UTC"
 # Faults and the worker's say go to where the server was started; without this Django keeps them to itself.
 LOGGING = {

@@ -8,14 +8,15 @@ from uuid import UUID
 from rillbed import facts
 from rillbed.garden.products import OWN, is_own
 from rillbed.plan.advice import Advice, Reason
+from rillbed.tongue import tr
 from rillbed.words.cautions import caution, cautions
 from rillbed.words.learned_phrases import REASONS as LEARNED
-from rillbed.words.numbers import amount, between, chance, day, filled, least, listed, number
+from rillbed.words.numbers import amount, between, chance, clock, day, filled, least, listed, number, say, weekday
 from rillbed.words.phrases import QUANTITIES, REASONS, TITLES
 
 __all__ = [
-    "Sentence", "amount", "between", "caution", "cautions", "chance", "crop", "day", "least", "listed", "number",
-    "quantity", "reason", "sentence", "shoal", "supply",
+    "Sentence", "amount", "between", "caution", "cautions", "chance", "clock", "crop", "day", "inside", "least",
+    "listed", "number", "quantity", "reason", "say", "sentence", "shoal", "supply", "weekday",
 ]  # fmt: skip
 
 # First words of names that keep their capital letter.
@@ -63,7 +64,7 @@ def reason(item: Reason) -> str:
 
 def quantity(code: str) -> str:
     """Plain name of a measured quantity or an element."""
-    return QUANTITIES.get(code, code.replace("_", " "))
+    return tr(QUANTITIES[code]) if code in QUANTITIES else code.replace("_", " ")
 
 
 def _named(values: object) -> dict[str, object]:
@@ -90,23 +91,26 @@ def _named(values: object) -> dict[str, object]:
     if isinstance(crops, tuple | list) and isinstance(counts, tuple | list):
         out["choices"] = listed((f"{n} {crop(str(item))}" for item, n in zip(crops, counts, strict=True)), "or")
     if "step" in out:
-        kind = "as N" if out.get("basis") == "n" else "as nitrate"
+        kind = tr("as N") if out.get("basis") == "n" else tr("as nitrate")
         low, high = (day(str(out[key])) for key in ("low", "high"))
-        out["when"] = f"about {low}" if low == high else f"between {low} and {high}"
+        out["when"] = (
+            say("about {low}", low=low) if low == high else say("between {low} and {high}", low=low, high=high)
+        )
         out["reading"] = f"{amount(float(str(out['step'])), str(out['unit']))} {kind}"
     if "group" in out:
         # A group that nobody named goes by its entry's uuid, which says nothing to a person.
-        out["fish"] = out.get("species", "the fish") if _unnamed(str(out["group"])) else out["group"]
+        out["fish"] = out.get("species", tr("the fish")) if _unnamed(str(out["group"])) else out["group"]
     return out
 
 
 def _brought(element: str, mg_l: float) -> str:
-    return f"{quantity(element)} {amount(mg_l, 'mg/L')}" if mg_l >= TRACE_MG_L else f"a trace of {quantity(element)}"
+    name = quantity(element)
+    return f"{name} {amount(mg_l, 'mg/L')}" if mg_l >= TRACE_MG_L else say("a trace of {element}", element=name)
 
 
 def _fish(species: str) -> str:
     row = facts.species().get(species)
-    return species if row is None else _inside(row.common_name)
+    return species if row is None else tr(inside(row.common_name))
 
 
 def shoal(group: str, species: str) -> str:
@@ -117,7 +121,7 @@ def shoal(group: str, species: str) -> str:
 def crop(name: str) -> str:
     """Name of a crop as it stands inside a sentence; what is no crop stays as it is."""
     row = facts.crops().get(name)
-    return name if row is None else _inside(row.common_name)
+    return name if row is None else tr(inside(row.common_name))
 
 
 def supply(substance: str) -> str:
@@ -125,10 +129,10 @@ def supply(substance: str) -> str:
     row = facts.supplements().get(substance) or facts.ammonia_sources().get(substance)
     if row is None and is_own(substance):
         return substance.removeprefix(OWN).replace("_", " ")
-    return substance if row is None else row.name[:1].lower() + row.name[1:]
+    return substance if row is None else tr(row.name[:1].lower() + row.name[1:])
 
 
-def _inside(name: str) -> str:
+def inside(name: str) -> str:
     """Name from a table as it stands inside a sentence: "Lettuce, cos" is cos lettuce, places keep their capital."""
     kind, comma, sort = name.partition(", ")
     head = kind if kind.split()[0] in PLACES else kind[:1].lower() + kind[1:]

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from datetime import date
+from datetime import date, datetime, time
+
+from rillbed.tongue import current, many, tr
 
 NBSP = "\u00a0"
 LEAST = 0.01  # no kit of a home tells less from nothing
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 def number(value: float, digits: int = 2) -> str:
@@ -23,7 +24,7 @@ def number(value: float, digits: int = 2) -> str:
     if abs(value) >= 100:
         digits = max(digits, 3)
     text = f"{float(f'{value:.{digits}g}'):.6f}".rstrip("0").rstrip(".")
-    return text.replace("-", "\N{MINUS SIGN}")
+    return current().number(text).replace("-", "\N{MINUS SIGN}")
 
 
 def least(value: float, limit: float = LEAST) -> str:
@@ -34,7 +35,7 @@ def least(value: float, limit: float = LEAST) -> str:
     >>> least(0.0034), least(0.034), least(0.0)
     ('<0.01', '0.034', '0')
     """
-    return f"<{limit:g}" if 0.0 < value < limit else number(value)
+    return f"<{number(limit)}" if 0.0 < value < limit else number(value)
 
 
 def between(low: float, high: float) -> str:
@@ -51,7 +52,7 @@ def between(low: float, high: float) -> str:
 
 def amount(value: float, unit: str, digits: int = 2) -> str:
     """Figure and unit that never part at a line break."""
-    return f"{number(value, digits)}{NBSP}{unit}" if unit else number(value, digits)
+    return f"{number(value, digits)}{NBSP}{tr(unit)}" if unit else number(value, digits)
 
 
 def span(low: float | None, high: float | None, unit: str = "") -> str:
@@ -65,21 +66,31 @@ def span(low: float | None, high: float | None, unit: str = "") -> str:
     '5\xa0mg/L or more'
     """
     if high is None:
-        return "not known" if low is None else f"{amount(low, unit)} or more"
+        return tr("not known") if low is None else tr("{least} or more").format(least=amount(low, unit))
     if high < LEAST:
-        return f"under {amount(LEAST, unit)}"
+        return tr("under {most}").format(most=amount(LEAST, unit))
     if low is None or low < LEAST:
-        return f"up to {amount(high, unit)}"
-    first = number(low)
-    return amount(high, unit) if first == number(high) else f"{first} to {amount(high, unit)}"
+        return tr("up to {most}").format(most=amount(high, unit))
+    first, last = number(low), amount(high, unit)
+    return last if first == number(high) else tr("{first} to {last}").format(first=first, last=last)
 
 
-def day(value: date | str | None) -> str:
+def day(value: date | str | None, *, year: bool = False) -> str:
     """Day and month, e.g. ``22 May``; a missing date says so."""
     if value is None:
-        return "after the year ahead"
+        return tr("after the year ahead")
     when = date.fromisoformat(value) if isinstance(value, str) else value
-    return f"{when.day}{NBSP}{MONTHS[when.month - 1]}"
+    return current().day(when, year=year)
+
+
+def weekday(value: date, *, short: bool = False) -> str:
+    """Name of the day of the week."""
+    return current().weekday(value, short=short)
+
+
+def clock(value: datetime | time) -> str:
+    """Time of day to the minute."""
+    return current().hour(value.time() if isinstance(value, datetime) else value)
 
 
 def chance(share: float) -> str:
@@ -91,10 +102,10 @@ def chance(share: float) -> str:
     ('about 8 in 10', 'almost certain', 'very unlikely')
     """
     if share >= 0.95:
-        return "almost certain"
+        return tr("almost certain")
     if share < 0.05:
-        return "very unlikely"
-    return f"about {max(1, min(9, round(share * 10)))} in 10"
+        return tr("very unlikely")
+    return tr("about {count} in 10").format(count=max(1, min(9, round(share * 10))))
 
 
 def listed(items: Iterable[str], last: str = "and") -> str:
@@ -106,12 +117,13 @@ def listed(items: Iterable[str], last: str = "and") -> str:
     ('a', 'a and b', 'a, b or c')
     """
     *some, end = items
-    return f"{', '.join(some)} {last} {end}" if some else end
+    return f"{', '.join(some)} {tr(last)} {end}" if some else end
 
 
 def filled(template: str, values: Mapping[str, object]) -> str:
-    r"""Fill ``{name}`` fields; ``{name:day}``, ``{name:chance}`` and ``{name:unit}`` use the forms above.
+    r"""Translate, and fill ``{name}`` fields.
 
+    ``{name:day}``, ``{name:chance}`` and ``{name:unit}`` use the forms above.
     ``{name:count thing}`` counts things, one or several; ``{name:futures}`` turns a share into futures of
     ten, ``{name:one in}`` into one in so many. ``{span:mg/L}`` is the range from ``low`` to ``high``.
 
@@ -122,7 +134,20 @@ def filled(template: str, values: Mapping[str, object]) -> str:
     >>> filled("{n:count day} and {m:count day}", {"n": 1, "m": 3})
     '1\xa0day and 3\xa0days'
     """
-    return template.format_map(_Forms(values))
+    return tr(template).format_map(_Forms(values))
+
+
+def say(text: str, /, **values: object) -> str:
+    r"""Say ``text``, which stands in English in the code, in the reader's language; fields are filled as above.
+
+    Strings are put in as they are: they may be names that people gave.
+
+    Examples
+    --------
+    >>> say("Kept: {n:count plant}.", n=3)
+    'Kept: 3\xa0plants.'
+    """
+    return tr(text).format_map({key: _Value(value, plain=True) for key, value in values.items()})
 
 
 class _Forms(dict[str, object]):
@@ -142,25 +167,29 @@ class _Span:
 
 
 class _Value:
-    def __init__(self, value: object) -> None:
+    def __init__(self, value: object, *, plain: bool = False) -> None:
         self.value = value
+        self.plain = plain
 
     def __format__(self, form: str) -> str:
         value = self.value
+        if self.plain and isinstance(value, str):
+            return day(value) if form == "day" else format(value, form)
         if form.startswith("count "):
             assert isinstance(value, int | float)
             shown = str(value) if isinstance(value, int) else number(value)
-            return f"{shown}{NBSP}{form.removeprefix('count ')}{'' if value == 1 else 's'}"
+            one = form.removeprefix("count ")
+            return f"{shown}{NBSP}{many(one, f'{one}s', value)}"
         if form == "day":
             return day(value if isinstance(value, date | str) else None)
         if isinstance(value, bool) or not isinstance(value, int | float):
-            return "not known" if value is None else str(value).replace("_", " ")
+            return tr("not known") if value is None else str(value).replace("_", " ")
         if form == "chance":
             return chance(value)
         if form == "one in":
-            return f"one in {number(round(1.0 / value))}"
+            return tr("one in {count}").format(count=number(round(1.0 / value)))
         if form == "futures":
-            return f"{number(value * 10)} of 10 futures"
+            return tr("{count} of 10 futures").format(count=number(value * 10))
         if isinstance(value, int):
-            return f"{value}{NBSP}{form}" if form else str(value)
+            return f"{value}{NBSP}{tr(form)}" if form else str(value)
         return amount(value, form, 2 if form else 3)

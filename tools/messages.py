@@ -1,0 +1,119 @@
+"""Gather every text that people read into a gettext template, and make translations of it.
+
+    python tools/messages.py pot FILE           every text, as a template for translators
+    python tools/messages.py mo LANGUAGE FILE   compile a translation into the package
+
+Texts are gathered from calls of ``say``, ``tr``, ``many`` and ``later``, from templates, from the tables of
+phrases in ``rillbed.words`` and from the names in ``rillbed.facts``.
+"""
+
+from __future__ import annotations
+
+import importlib
+import io
+import os
+import pkgutil
+import re
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+from babel.messages.catalog import Catalog
+from babel.messages.extract import extract
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import read_po, write_po
+
+SOURCE = Path(__file__).parents[1] / "src" / "rillbed"
+CALLS = {"say": (1,), "tr": (1,), "later": (1,), "many": (1, 2), "gettext": (1,), "ngettext": (1, 2)}
+COUNTED = re.compile(r"\{[a-z_0-9]+:count ([^{}]+)\}")
+# Long texts of the facts that pages show, besides names.
+TOLD = ("name", "common_name", "title", "text", "note", "notes", "about", "what", "why", "instead", "where", "steps")
+Text = str | tuple[str, str]
+
+
+def catalogue() -> Catalog:
+    """Every text of the program."""
+    found = Catalog(project="Rillbed", charset="utf-8")
+    for text, where in texts():
+        found.add(text, locations=[where])
+        for word in COUNTED.findall(text if isinstance(text, str) else text[0]):
+            found.add((word, f"{word}s"), locations=[where])
+    return found
+
+
+def texts() -> Iterator[tuple[Text, tuple[str, int]]]:
+    """Every text and where it stands."""
+    import django
+    from django.utils.translation.template import templatize
+
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "rillbed.web.settings")
+    django.setup()
+    for path in sorted(SOURCE.rglob("*.py")):
+        yield from _calls(path.read_bytes(), path)
+    for path in sorted(SOURCE.rglob("*.html")):
+        yield from _calls(templatize(path.read_text(), origin=str(path)).encode(), path)
+    yield from _tables()
+    yield from _names()
+
+
+def _calls(code: bytes, path: Path) -> Iterator[tuple[Text, tuple[str, int]]]:
+    for line, text, _, _ in extract("python", io.BytesIO(code), CALLS):
+        if text:
+            yield text, (str(path.relative_to(SOURCE)), line)
+
+
+def _tables() -> Iterator[tuple[str, tuple[str, int]]]:
+    """Values of the tables of phrases: a table is a mapping from strings to strings at the top of a module."""
+    import rillbed.words
+
+    for _, name, _ in pkgutil.iter_modules(rillbed.words.__path__, "rillbed.words."):
+        module = importlib.import_module(name)
+        for table in list(vars(module).values()):
+            if isinstance(table, dict):
+                for text in table.values():
+                    for one in text if isinstance(text, tuple | list) else (text,):
+                        if isinstance(one, str) and one:
+                            yield one, (name, 1)
+
+
+def _names() -> Iterator[tuple[str, tuple[str, int]]]:
+    """Names in the facts, as they stand alone and inside a sentence."""
+    from rillbed import facts, words
+
+    for load in (facts.species, facts.crops):
+        for row in load().values():
+            yield row.common_name, (f"facts.{load.__name__}", 1)
+            yield words.inside(row.common_name), (f"facts.{load.__name__}", 1)
+    for load in (facts.supplements, facts.ammonia_sources):
+        for row in load().values():
+            yield row.name, (f"facts.{load.__name__}", 1)
+            yield row.name[:1].lower() + row.name[1:], (f"facts.{load.__name__}", 1)
+
+
+def main(told: list[str]) -> int:
+    """Do what the first word says."""
+    match told:
+        case ["pot", target]:
+            with Path(target).open("wb") as file:
+                write_po(file, catalogue(), width=110)
+        case ["mo", language, source]:
+            with Path(source).open("rb") as file:
+                translated = read_po(file, locale=language)
+            save(translated, SOURCE / "tongue" / "locale", language)
+        case _:
+            print(__doc__)
+            return 2
+    return 0
+
+
+def save(translated: Catalog, folder: Path, language: str) -> Path:
+    """Compile a catalogue where the program looks for it."""
+    path = folder / language / "LC_MESSAGES" / "django.mo"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with path.open("wb") as file:
+        write_mo(file, translated)
+    return path
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
