@@ -95,7 +95,7 @@ def tongue(wanted: Sequence[str]) -> Tongue:
 def _tongue(wanted: tuple[str, ...], folder: Path) -> Tongue:
     language, words = "en", gettext.NullTranslations()
     for tag in wanted:
-        names = [tag.replace("-", "_"), tag.split("-")[0]]
+        names = [_folder(tag), _folder(tag).split("_")[0]]
         found = _catalogue(folder, names)
         if found is not None:
             language, words = tag, found
@@ -106,6 +106,12 @@ def _tongue(wanted: tuple[str, ...], folder: Path) -> Tongue:
     assert place is not None
     symbols = place.number_symbols.get("latn", {})
     return Tongue(language, _dates(language, place), symbols.get("decimal", "."), symbols.get("group", ","), words)
+
+
+def _folder(tag: str) -> str:
+    """Name of a catalogue's folder: browsers' tags come in any case."""
+    first, *rest = tag.lower().split("-")
+    return "_".join([first, *(part.title() if len(part) > 2 else part.upper() for part in rest)])
 
 
 def _catalogue(folder: Path, names: Sequence[str]) -> gettext.NullTranslations | None:
