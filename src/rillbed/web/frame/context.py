@@ -6,6 +6,7 @@ from django.http import HttpRequest
 
 from rillbed import words
 from rillbed.garden.errors import GardenError
+from rillbed.tongue import later, tr
 from rillbed.web import bridge
 from rillbed.web.frame.loops import current
 from rillbed.web.frame.pages import doors
@@ -13,7 +14,15 @@ from rillbed.web.frame.roles import may
 from rillbed.web.log.models import Loop, Role
 
 FORMS = {"water", "log-add", "correct"}  # pages that are mostly a form for the log
-SHORT_OF: dict[str, str] = {Role.HELPER: "a helper or an owner", Role.OWNER: "an owner"}
+# What is said to whoever may only look, by their role and the role that saving takes.
+SHORT_OF: dict[tuple[str, str], str] = {
+    (Role.READER, Role.HELPER): later(
+        "You are a reader here and may look; saving on this page takes a helper or an owner."
+    ),
+    (Role.READER, Role.OWNER): later("You are a reader here and may look; saving on this page takes an owner."),
+    (Role.HELPER, Role.OWNER): later("You are a helper here and may look; saving on this page takes an owner."),
+}
+YOU_ARE: dict[str, str] = {Role.READER: later("you are a reader"), Role.HELPER: later("you are a helper")}
 
 
 def frame(request: HttpRequest) -> dict[str, object]:
@@ -27,7 +36,7 @@ def frame(request: HttpRequest) -> dict[str, object]:
     least = getattr(match.func, "least_role", "") if match else ""
     if not least and match and match.url_name in FORMS:
         least = Role.HELPER
-    short_of = "" if not least or may(loop, least) else SHORT_OF.get(least, "")
+    short_of = "" if not least or may(loop, least) else tr(SHORT_OF.get((loop.role, least), ""))
     rights = {"role": loop.role, "may_log": may(loop, Role.HELPER), "may_own": may(loop, Role.OWNER)}
     rights |= {"short_of": short_of}
     return {"doors": doors(request.path), "loop_line": _line(loop), **rights}
@@ -38,6 +47,10 @@ def _line(loop: Loop) -> dict[str, object]:
         litres = words.amount(1000 * bridge.standing_system(loop).total_volume_m3, "L", 3)
     except GardenError:
         litres = ""
-    role = "" if loop.role == Role.OWNER else f"you are a {loop.role}"
-    about = " · ".join(filter(None, (litres, "invented" if loop.invented else "", role)))
-    return {"key": loop.pk, "name": loop.name, "about": about}
+    return {"key": loop.pk, "name": loop.name, "about": about(loop, litres)}
+
+
+def about(loop: Loop, litres: str) -> str:
+    """Say how large a loop is, whether it is an example, and what one may do there if that is not all."""
+    role, invented = tr(YOU_ARE.get(loop.role, "")), tr("invented") if loop.invented else ""
+    return " · ".join(filter(None, (litres, invented, role)))

@@ -12,6 +12,7 @@ from rillbed.web.frame.roles import ANYBODY, may, needs, refused
 from rillbed.web.log.erase import erase
 from rillbed.web.log.models import LogRow, Role
 from rillbed.web.loops.page import lines
+from rillbed.words import say
 
 
 def loops(request: HttpRequest) -> HttpResponse:
@@ -42,9 +43,9 @@ def erase_loop(request: HttpRequest, key: int) -> HttpResponse:
     if request.method == "POST":
         if request.POST.get("name", "").strip() == loop.name:
             erase(loop)
-            messages.success(request, f"Erased: {loop.name} and its log.")
+            messages.success(request, say("Erased: {loop} and its log.", loop=loop.name))
             return redirect("loops")
-        problem = f"Nothing was erased. Type the name as it stands: {loop.name}."
+        problem = say("Nothing was erased. Type the name as it stands: {loop}.", loop=loop.name)
     count = LogRow.objects.filter(loop=loop).count()
     context = {"erased": loop, "count": count, "problem": problem, "typed": request.POST.get("name", "")}
     return render(request, "loops/erase.html", context, status=400 if problem else 200)
