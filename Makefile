@@ -47,3 +47,4 @@ screenshots: $(READY) browser  ## take a picture of every page, phone and desk, 
 bench: $(READY)  ## measure speed and memory
 	@$(BIN)/python benchmarks/engine.py
 	@$(BIN)/python -m benchmarks.peers
+	@$(BIN)/python -m benchmarks.limits

@@ -40,13 +40,13 @@ EVENTS = [
 ]
 
 
-def play(kind: type[Run], members: int, days: int, first: int = 0) -> tuple[Run, float]:
+def play(kind: type[Run], members: int, days: int, first: int = 0, steps_per_day: int = 24) -> tuple[Run, float]:
     """Run some members; gives the run and the seconds its days took."""
     loop, params = drawn(SYSTEM, 1, members, first)
     run = kind(
         loop, params, start=START, days=days, free_from=0, events=EVENTS,
         species={"nile_tilapia": pack.fish_of("nile_tilapia")},
-        crops={crop: crop_of(crop) for crop in ("lettuce_loose", "basil")},
+        crops={crop: crop_of(crop) for crop in ("lettuce_loose", "basil")}, steps_per_day=steps_per_day,
     )  # fmt: skip
     began = time.perf_counter()
     for d in range(days):
