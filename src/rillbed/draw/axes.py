@@ -9,6 +9,7 @@ from datetime import date
 
 from rillbed.draw.spec import Chart
 from rillbed.draw.svg import Size, round_ticks, wide
+from rillbed.tongue import current
 
 
 @dataclass(frozen=True)
@@ -66,4 +67,4 @@ def tick_name(value: float, ticks: list[float]) -> str:
     """Text of a tick: no more decimals than the step needs, thousands grouped, true minus."""
     step = ticks[1] - ticks[0]
     places = max(0, -math.floor(math.log10(step) + 1e-9))
-    return f"{value:,.{places}f}".replace("-", "\u2212")
+    return current().number(f"{value:,.{places}f}").replace("-", "\u2212")

@@ -23,6 +23,7 @@ from rillbed.draw.svg import (
     text,
     wide,
 )
+from rillbed.tongue import tr
 
 HEIGHT = {NARROW.name: 190.0, WIDE.name: 210.0}
 TOP = 64.0
@@ -49,7 +50,7 @@ def line_chart(chart: Chart, half: bool = False) -> str:
 def one_width(chart: Chart, size: Size) -> str:
     """Draw the chart at one width."""
     if not chart.days():
-        return picture(size, 64, chart.summary, [text(0, 14, chart.unit, "tx"), text(0, 42, chart.nothing, "lb")])
+        return picture(size, 64, chart.summary, [text(0, 14, chart.unit, "tx"), text(0, 42, tr(chart.nothing), "lb")])
     p = plane(chart, size, TOP, HEIGHT[size.name])
     body = [text(0, 14, chart.unit, "tx"), *_axes(chart, p, size)]
     for s in chart.series:
@@ -75,7 +76,7 @@ def _axes(chart: Chart, p: Plane, size: Size) -> list[str]:
         out.append(text(p.left - 8, p.y(t) + size.text / 3, tick_name(t, p.ticks), "tx", "end"))
     free = -1e9
     for day in date_ticks(p.first, p.last, 3 if size is NARROW else 6):
-        name = f"{chart.day_label} {(day - p.first).days}" if chart.day_label else day_name(day, chart.months)
+        name = f"{chart.day_label} {(day - p.first).days}" if chart.day_label else day_name(day)
         half = wide(name, size) / 2
         x = min(max(p.x(day), half), size.width - half)
         if x - half > free:
@@ -181,11 +182,11 @@ def _events(chart: Chart, p: Plane) -> list[str]:
 def _today(chart: Chart, p: Plane, size: Size) -> list[str]:
     if chart.today is None:
         return []
-    x, w = p.x(chart.today), wide(chart.today_label, size) + 12
+    x, w = p.x(chart.today), wide(tr(chart.today_label), size) + 12
     left = min(max(x - w / 2, p.left if x - w / 2 < p.left else 0), size.width - w)
     flag = tag("rect", "now-f", x=left, y=TOP - 40, width=w, height=19)
     out = [line("now", x, TOP - 21, x, p.bottom)]
-    return [*out, flag, text(left + w / 2, TOP - 26, chart.today_label, "now-t", "middle")]
+    return [*out, flag, text(left + w / 2, TOP - 26, tr(chart.today_label), "now-t", "middle")]
 
 
 def _limit_labels(chart: Chart, p: Plane, size: Size) -> list[str]:

@@ -10,6 +10,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
 
+from rillbed.tongue import later
+
 Stream = Literal["water", "fish", "plant", "life", "gas"]
 Numbers = Sequence[float]
 
@@ -98,12 +100,11 @@ class Chart:
     limits: tuple[Limit, ...] = ()
     events: tuple[Event, ...] = ()
     today: date | None = None
-    today_label: str = "today"
-    months: tuple[str, ...] = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+    today_label: str = later("today")
     table: str = ""
     lowest: float | None = 0.0
     least_span: float = 0.0
-    nothing: str = "Nothing to draw yet"
+    nothing: str = later("Nothing to draw yet")
     day_label: str = ""
 
     def days(self) -> list[date]:
@@ -147,9 +148,8 @@ class Dots:
     title: str
     days: tuple[date | None, ...]
     today: date | None = None
-    today_label: str = "today"
-    beyond: str = "later"
-    months: tuple[str, ...] = Chart.months
+    today_label: str = later("today")
+    beyond: str = later("later")
 
 
 @dataclass(frozen=True)
@@ -209,8 +209,7 @@ class Weeks:
     today: date
     days: int
     spans: tuple[Span, ...]
-    today_label: str = "today"
-    months: tuple[str, ...] = Chart.months
+    today_label: str = later("today")
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from html import escape
 
+from rillbed.tongue import current
+
 
 @dataclass(frozen=True)
 class Size:
@@ -89,9 +91,9 @@ def date_ticks(first: date, last: date, most: int) -> list[date]:
     return [first + timedelta(days=k) for k in range(0, span + 1, step) if first + timedelta(days=k) <= last]
 
 
-def day_name(day: date, months: tuple[str, ...]) -> str:
-    """Day and month with a no-break space."""
-    return f"{day.day}\u00a0{months[day.month - 1]}"
+def day_name(day: date) -> str:
+    """Day and month as the reader writes them, with a no-break space."""
+    return current().day(day)
 
 
 def spread(wanted: list[float], gap: float, low: float, high: float) -> list[float]:

@@ -8,6 +8,7 @@ from datetime import date
 
 from rillbed.draw.spec import Chart, IntervalReading, Table, TableRow
 from rillbed.draw.svg import day_name
+from rillbed.tongue import current
 
 GAP = "–"
 
@@ -28,7 +29,7 @@ def short(value: float, digits: int = 2) -> str:
     """Write a number with at most ``digits`` decimals, no trailing zeros, true minus."""
     out = f"{value:,.{digits}f}"
     out = out.rstrip("0").rstrip(".") if "." in out else out
-    return "0" if out in ("-0", "") else out.replace("-", "\u2212")
+    return "0" if out in ("-0", "") else current().number(out).replace("-", "\u2212")
 
 
 def table(
@@ -66,7 +67,7 @@ def table(
     kept = [d for i, d in enumerate(days) if i % max(1, every) == 0 or d in read or d in (chart.today, days[-1])]
     rows = []
     for d in kept:
-        cells = [day_name(d, chart.months), *(c.get(d, GAP) for c in columns)]
+        cells = [day_name(d), *(c.get(d, GAP) for c in columns)]
         if chart.readings:
             cells.append(", ".join(read.get(d, [GAP])))
         rows.append(TableRow((d - first).days, tuple(cells)))

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 from rillbed.draw.spec import Span, Weeks
 from rillbed.draw.svg import NARROW, WIDE, Size, date_ticks, day_name, line, picture, tag, text, wide
+from rillbed.tongue import tr
 
 ROW, TOP, SIDE = 30.0, 46.0, 6.0
 
@@ -31,17 +32,17 @@ def _draw(spec: Weeks, size: Size) -> str:
     body = []
     free = -1e9
     for day in date_ticks(spec.today, end, 4 if narrow else 7):
-        name, x = day_name(day, spec.months), at(day)
+        name, x = day_name(day), at(day)
         body.append(line("gr", x, TOP - 8, x, bottom))
         if x - wide(name, size) / 2 > free and x + wide(name, size) / 2 <= size.width:
             body.append(text(x, bottom + 20, name, "tx", "middle"))
             free = x + wide(name, size) / 2 + 6
-    w = wide(spec.today_label, size) + 12
+    w = wide(tr(spec.today_label), size) + 12
     flag = min(max(0.0, at(spec.today)), size.width - w)
     body += [
         line("now", at(spec.today), TOP - 22, at(spec.today), bottom),
         tag("rect", "now-f", x=flag, y=TOP - 40, width=w, height=19),
-        text(flag + w / 2, TOP - 26, spec.today_label, "now-t", "middle"),
+        text(flag + w / 2, TOP - 26, tr(spec.today_label), "now-t", "middle"),
     ]
     for i, span in enumerate(spec.spans):
         y = TOP + row * i + (32 if narrow else row / 2)
