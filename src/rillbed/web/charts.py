@@ -13,9 +13,10 @@ from rillbed import draw
 from rillbed.draw.table import span
 from rillbed.garden.state import LoopState
 from rillbed.plan.outlook import Outlook
+from rillbed.tongue import later, tr
 from rillbed.web.origins import origin
 from rillbed.web.today.why import Why
-from rillbed.words import day
+from rillbed.words import day, say
 
 SOON_DAYS = 28
 
@@ -36,12 +37,12 @@ class Kind:
 
 
 KINDS = (
-    Kind("nitrate", "Nitrate", "Nitrate, mg/L as N", "water", "no3_mg_l", "no3", 1, least_span=10),
-    Kind("ammonia", "Ammonia", "Ammonia, mg/L as N", "life", "tan_mg_l", "tan", least_span=0.5),
-    Kind("nitrite", "Nitrite", "Nitrite, mg/L as N", "life", "no2_mg_l", "no2", least_span=0.5),
-    Kind("ph", "pH", "pH", "water", "ph", "ph", 1, None, least_span=1),
-    Kind("fish", "Weight of one fish", "One fish, g", "fish", "fish_weight_g", "", 0),
-    Kind("plants", "Planted", "Planted, m²", "plant", "plant_area_m2", "", 1),
+    Kind("nitrate", later("Nitrate"), later("Nitrate, mg/L as N"), "water", "no3_mg_l", "no3", 1, least_span=10),
+    Kind("ammonia", later("Ammonia"), later("Ammonia, mg/L as N"), "life", "tan_mg_l", "tan", least_span=0.5),
+    Kind("nitrite", later("Nitrite"), later("Nitrite, mg/L as N"), "life", "no2_mg_l", "no2", least_span=0.5),
+    Kind("ph", later("pH"), later("pH"), "water", "ph", "ph", 1, None, least_span=1),
+    Kind("fish", later("Weight of one fish"), later("One fish, g"), "fish", "fish_weight_g", "", 0),
+    Kind("plants", later("Planted"), later("Planted, m²"), "plant", "plant_area_m2", "", 1),
 )
 
 
@@ -57,8 +58,12 @@ class Figure:
     why: Why
 
 
-def figures(outlook: Outlook, state: LoopState, on: date, when: str = "over the year ahead") -> list[Figure]:
-    """Return the charts that have something to show: none of fish without fish, of plants without plants."""
+def figures(outlook: Outlook, state: LoopState, on: date, when: str = "") -> list[Figure]:
+    """Return the charts that have something to show: none of fish without fish, of plants without plants.
+
+    `when` says which days they show, such as "{title} over the year ahead.", and is translated already.
+    """
+    when = when or tr("{title} over the year ahead.")
     return [figure for kind in KINDS if (figure := _figure(kind, outlook, state, on, when)) is not None]
 
 
@@ -77,8 +82,8 @@ def _figure(kind: Kind, outlook: Outlook, state: LoopState, on: date, when: str)
     )
     answer = _answer(kind, outlook, on)
     chart = draw.Chart(
-        unit=kind.unit,
-        summary=f"{kind.title} {when}. {answer}",
+        unit=tr(kind.unit),
+        summary=f"{when.format(title=tr(kind.title))} {answer}",
         series=(series,),
         readings=tuple(readings),
         today=on,
@@ -88,17 +93,19 @@ def _figure(kind: Kind, outlook: Outlook, state: LoopState, on: date, when: str)
     )
     table = draw.table(
         chart,
-        day_header="Day",
-        reading_header="reading",
-        open_high=lambda text: f"{text} or more",
-        open_low=lambda text: f"{text} or less",
+        day_header=tr("Day"),
+        reading_header=tr("reading"),
+        open_high=lambda text: say("{least} or more", least=text),
+        open_low=lambda text: say("{most} or less", most=text),
         every=7,
         digits=kind.digits,
     )
-    named = draw.Table(tuple("8 futures in 10" if head == kind.unit else head for head in table.headers), table.rows)
+    named = draw.Table(
+        tuple(tr("8 futures in 10") if head == chart.unit else head for head in table.headers), table.rows
+    )
     # Built by `draw` from numbers and escaped words only.
     picture = mark_safe(draw.line_chart(chart, half=True))
-    return Figure(kind.key, kind.title, answer, picture, named, origin(kind.column, state))
+    return Figure(kind.key, tr(kind.title), answer, picture, named, origin(kind.column, state))
 
 
 def _readings(kind: Kind, state: LoopState, since: date) -> Sequence[draw.IntervalReading]:
@@ -115,10 +122,15 @@ def _answer(kind: Kind, outlook: Outlook, on: date) -> str:
     """Say where it stands and where it goes, as ranges."""
     told: list[str] = []
     seen: set[date] = set()
-    for name, at in (("today", on), ("in four weeks", on + timedelta(days=SOON_DAYS)), ("", outlook.rows[-1].on)):
+    places = (
+        (later("{span} today"), on),
+        (later("{span} in four weeks"), on + timedelta(days=SOON_DAYS)),
+        (later("{span} on {day}"), outlook.rows[-1].on),
+    )
+    for text, at in places:
         row = next((row for row in outlook.rows if row.on >= at), None)
         if row is not None and row.on not in seen:
             seen.add(row.on)
             band = row.bands[kind.column]
-            told.append(f"{span(band.low, band.high, kind.digits)} {name or f'on {day(row.on)}'}")
+            told.append(tr(text).format(span=span(band.low, band.high, kind.digits), day=day(row.on)))
     return ", ".join(told) + "."

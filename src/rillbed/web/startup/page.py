@@ -16,6 +16,7 @@ from rillbed.plan.answers import CyclingPlan
 from rillbed.plan.learned import basis_note
 from rillbed.plan.look import until
 from rillbed.plan.outlook import Outlook
+from rillbed.tongue import tr
 from rillbed.web.charts import Figure, figures
 from rillbed.web.forecasts.store import Answer
 from rillbed.web.startup.checks import Check, checks, verdict
@@ -100,7 +101,7 @@ def _charts(ahead: Outlook, plan: CyclingPlan, state: LoopState, on: date) -> li
     done = plan.completion[2] or plan.completion[1] or on
     last = max(done + timedelta(days=AFTER_DAYS), on + timedelta(days=LEAST_DAYS))
     rows = tuple(row for row in ahead.rows if row.on <= last)
-    found = figures(replace(ahead, rows=rows), state, on, "through the start-up")
+    found = figures(replace(ahead, rows=rows), state, on, tr("{title} through the start-up."))
     return sorted((one for one in found if one.key in SHOWN), key=lambda one: SHOWN.index(one.key))
 
 

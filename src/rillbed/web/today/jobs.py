@@ -19,6 +19,7 @@ from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
 from rillbed.plan.advice import Advice, Urgency
 from rillbed.plan.answers import Today
+from rillbed.tongue import later, tr
 from rillbed.web import clock
 from rillbed.web.log import form
 from rillbed.web.log.kinds import kind_of
@@ -34,7 +35,7 @@ WORK = frozenset(
 
 SAFETY = tuple(QUANTITIES)
 # Jobs that are done on another page: code of the advice -> address, part of the page, words on the button.
-DOORS = {"cycle.no_source": ("setup", "#start", "Choose it")}
+DOORS = {"cycle.no_source": ("setup", "#start", later("Choose it"))}
 # What is likely to have been done otherwise than advised.
 OTHERWISE = frozenset({"amount", "count", "volume", "total", "bed", "feed"})
 
@@ -58,7 +59,7 @@ class Job:
     """One thing to do: the amount stands apart from its sentence, cautions stand on it, reasons open."""
 
     title: str
-    when: str = "Today"
+    when: str = ""
     amount: str = ""
     lead: str = ""
     reasons: tuple[str, ...] = ()
@@ -108,7 +109,7 @@ def _job(advice: Advice, button: Button | None) -> Job:
     said = words.sentence(advice)
     return Job(
         title=said.title,
-        when="Now" if advice.urgency <= Urgency.TOXIC_NITROGEN else "Today",
+        when=tr("Now") if advice.urgency <= Urgency.TOXIC_NITROGEN else tr("Today"),
         amount=said.amount,
         lead=said.reasons[0] if said.reasons else "",
         reasons=said.reasons[1:],
@@ -126,7 +127,7 @@ def _door(code: str) -> tuple[str, str] | None:
     if code not in DOORS:
         return None
     address, part, said = DOORS[code]
-    return reverse(address) + part, said
+    return reverse(address) + part, tr(said)
 
 
 def _button(advice: Advice, state: LoopState, place: int, key: UUID) -> Button | None:
@@ -137,7 +138,7 @@ def _button(advice: Advice, state: LoopState, place: int, key: UUID) -> Button |
         told |= {"bed": beds[0][0]} if len(beds) == 1 else {}
         fields = _fields("planted", told, state, place)
         if len(beds) > 1:
-            one = Field("bed", "Bed", "picks", lambda: beds)
+            one = Field("bed", tr("Bed"), "picks", lambda: beds)
             asked = replace(form.bound((one,), {}, {})[0], place=f"{place}-")
             fields = (asked, *(other for other in fields if other.name != "bed"))
         return Button(key, "planted", json.dumps(told), fields, asks=len(beds) > 1)
@@ -167,7 +168,7 @@ def done(system: System, log: Sequence[LogEntry], on: date) -> list[Done]:
         entries.sort(key=_rank)
     return [
         Done(
-            when=f"{clock.local(system, entries[0].at):%H:%M}",
+            when=words.clock(clock.local(system, entries[0].at)),
             author=entries[0].author,
             what="; ".join(happened(entry) for entry in entries),
             entries=tuple(entry.uuid for entry in entries),

@@ -16,12 +16,13 @@ from rillbed.garden.errors import GardenError
 from rillbed.garden.log import LogEntry
 from rillbed.plan.advice import figures
 from rillbed.plan.learned import CONFIRMED, Learned, Question
+from rillbed.tongue import tr
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.log.chains import chain_of
 from rillbed.web.log.models import Loop
-from rillbed.words import learned
+from rillbed.words import learned, say
 
 MISREAD, LEFT, RIGHT = "misread", "left", "right"
 
@@ -44,8 +45,8 @@ def asked(known: Learned | None, standing: frozenset[str]) -> tuple[Asked, ...]:
 
 
 def _asked(item: Question) -> Asked:
-    left = ((LEFT, "Water left"),) if item.event == "water_left" else ()
-    answers = ((MISREAD, "Misread"), *left, (RIGHT, "The reading is right"))
+    left = ((LEFT, tr("Water left")),) if item.event == "water_left" else ()
+    answers = ((MISREAD, tr("Misread")), *left, (RIGHT, tr("The reading is right")))
     return Asked(learned.question(item), item.entries, json.dumps(figures(item.litres)), answers)
 
 
@@ -66,9 +67,9 @@ def answer(request: HttpRequest, loop: Loop) -> HttpResponse:
     try:
         bridge.add(loop, *_entries(said, found, litres, request.user.get_username()))
     except GardenError as error:
-        messages.error(request, f"Nothing was written. {error}")
+        messages.error(request, say("Nothing was written. {why}", why=str(error)))
     else:
-        messages.success(request, "Saved. The forecast is being worked out again.")
+        messages.success(request, tr("Saved. The forecast is being worked out again."))
         worker.wake()
     return redirect("today")
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
 from rillbed import facts
 from rillbed.plan.advice import Advice
+from rillbed.tongue import current, tr
 from rillbed.web.sources.figures import GRADES, Entry, entries
+from rillbed.words import say
 from rillbed.words.formulas import formula
 
 # Parts of a record that a formula uses; None = all of it.
@@ -17,6 +20,7 @@ PARTS: dict[str, tuple[str, ...] | None] = {
     "room.chance": ("spacing", "time", "composition", "uptake"),
     "dose.nitrogen_for_rise": None,
 }
+PLAIN = re.compile(r"[\d.,\s\u2212\u2013]+")  # figures without words
 MOST = 8  # figures of one part that are shown; the page of sources has them all
 
 
@@ -67,10 +71,24 @@ def _found(key: str) -> tuple[Entry, ...]:
     )
 
 
+def figure(text: str) -> str:
+    """Write a value of the tables the reader's way.
+
+    Examples
+    --------
+    >>> figure("0.13 to 1"), figure("any")
+    ('0.13 to 1', 'any')
+    """
+    first, to, last = text.partition(" to ")
+    if to and PLAIN.fullmatch(first) and PLAIN.fullmatch(last):
+        return say("{first} to {last}", first=figure(first), last=figure(last))
+    return text.replace(".", current().decimal) if PLAIN.fullmatch(text) else tr(text)
+
+
 def _input(one: Entry) -> Input:
     style, grade, _ = GRADES[one.grade]
     known = facts.sources()
-    shown = tuple((pair.name, f"{pair.value} {pair.unit}".strip()) for pair in one.figures[:MOST])
+    shown = tuple((tr(pair.name), f"{figure(pair.value)} {tr(pair.unit)}".strip()) for pair in one.figures[:MOST])
     works = tuple(f"{known[key].author}, {known[key].title}" for key in one.sources if key in known)
-    name = f"{one.title}, {one.part_title}" if one.part else one.title
-    return Input(name, shown, max(0, len(one.figures) - MOST), style, grade, works)
+    name = f"{tr(one.title)}, {tr(one.part_title)}" if one.part else tr(one.title)
+    return Input(name, shown, max(0, len(one.figures) - MOST), style, tr(grade), works)

@@ -18,6 +18,7 @@ from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
 from rillbed.plan.answers import Today
 from rillbed.plan.outlook import Outlook
+from rillbed.tongue import tr
 from rillbed.web import bridge, clock
 from rillbed.web.charts import Figure, figures
 from rillbed.web.forecasts import ahead, store, worker
@@ -95,7 +96,8 @@ def _page(
 def _charts(outlook: Outlook, state: LoopState, on: date) -> list[Figure]:
     """Return what kits read, weeks back and weeks ahead: wide enough to see each reading."""
     near = replace(outlook, rows=tuple(row for row in outlook.rows if row.on <= on + timedelta(days=AHEAD_DAYS)))
-    return [one for one in figures(near, state, on, "over the last weeks and the next") if one.key in CHARTS]
+    when = tr("{title} over the last weeks and the next.")
+    return [one for one in figures(near, state, on, when) if one.key in CHARTS]
 
 
 def _hints(told: Today | None) -> dict[str, str]:
