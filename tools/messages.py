@@ -79,7 +79,10 @@ def _tables() -> Iterator[tuple[str, tuple[str, int]]]:
 def _names() -> Iterator[tuple[str, tuple[str, int]]]:
     """Names in the facts, as they stand alone and inside a sentence."""
     from rillbed import facts, words
+    from rillbed.garden.quantities import QUANTITIES
 
+    for one in QUANTITIES.values():
+        yield one.name, ("garden.quantities", 1)
     for load in (facts.species, facts.crops):
         for row in load().values():
             yield row.common_name, (f"facts.{load.__name__}", 1)
