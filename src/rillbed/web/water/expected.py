@@ -6,6 +6,8 @@ from rillbed.draw.table import span
 from rillbed.garden.quantities import QUANTITIES
 from rillbed.plan.answers import Today
 from rillbed.plan.bands import Band
+from rillbed.tongue import tr
+from rillbed.web.water import sheet
 from rillbed.words import between
 
 # Quantity -> column of the glance; oxygen, poisons, pH, plants.
@@ -28,7 +30,7 @@ def expected(told: Today | None) -> list[tuple[str, str]]:
         if band is None:
             continue
         row = QUANTITIES[quantity]
-        when = "at dawn" if quantity == "oxygen" else "tonight"
-        text = f"{reach(quantity, band)} {row.unit}".strip()
-        out.append((row.name if row.name == "pH" else row.name.capitalize(), f"{text} {when}"))
+        text = f"{reach(quantity, band)} {tr(row.unit)}".strip()
+        when = tr("{figure} at dawn") if quantity == "oxygen" else tr("{figure} tonight")
+        out.append((sheet.capital(tr(row.name)), when.format(figure=text)))
     return out

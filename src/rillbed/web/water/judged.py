@@ -13,6 +13,7 @@ from rillbed.plan.advice import Urgency
 from rillbed.plan.ahead import Forecast
 from rillbed.plan.answers import Today
 from rillbed.plan.verdict import Band, budget, judge, stubborn
+from rillbed.tongue import later, tr
 from rillbed.words import verdict as said
 
 # What the bench can do about a band that is out of place, by the side on which it is.
@@ -21,7 +22,7 @@ DOSES = {
     "chloramine": "dechlorinate", "alkalinity": "raise_alkalinity", "no3_n": "dilute",
 }  # fmt: skip
 OUT = ("watch", "act", "danger")
-NOBODY = "no fish in it that it could harm"
+NOBODY = later("no fish in it that it could harm")
 
 
 @dataclass(frozen=True)
@@ -70,14 +71,23 @@ def judged(first: System, log: Sequence[LogEntry], forecast: Forecast | None, to
 
 
 def _line(item: Band, told: said.BandWords) -> Line:
-    age = {None: "from the forecast", 0: "read today", 1: "read yesterday"}
-    days = item.age_days if item.basis != "model" else None
     return Line(
-        name=told.name, level=told.level if item.applies else NOBODY, out=item.level in OUT,
+        name=told.name, level=told.level if item.applies else tr(NOBODY), out=item.level in OUT,
         reading=told.reading, limit=told.limit,
-        chance=told.chance, reasons=told.reasons, age=age.get(days, f"read {days} days ago"), grade=item.grade,
+        chance=told.chance, reasons=told.reasons, age=_age(item), grade=item.grade,
         goal=_goal(item),
     )  # fmt: skip
+
+
+def _age(item: Band) -> str:
+    days = item.age_days
+    if days is None or item.basis == "model":
+        return tr("from the forecast")
+    if days == 0:
+        return tr("read today")
+    if days == 1:
+        return tr("read yesterday")
+    return words.say("read {days} days ago", days=days)
 
 
 def _goal(item: Band) -> str:
@@ -100,7 +110,8 @@ def _first(told: Today | None) -> tuple[tuple[str, str], ...]:
 def _again(told: Today | None) -> str:
     if told is None or not told.readings_due:
         return ""
-    return f"Due now: {words.listed(words.quantity(item.quantity) for item in told.readings_due)}."
+    tests = words.listed(words.quantity(item.quantity) for item in told.readings_due)
+    return words.say("Due now: {tests}.", tests=tests)
 
 
 def _stubborn(first: System, log: Sequence[LogEntry], forecast: Forecast | None, on: date) -> tuple[str, ...]:

@@ -15,11 +15,16 @@ from rillbed.garden.log import LogEntry
 from rillbed.garden.quantities import QUANTITIES
 from rillbed.garden.readings import Reading
 from rillbed.garden.system import System
+from rillbed.tongue import current, later, tr
 from rillbed.web import bridge
 
 # What a card counts, said beside the unit; the element itself where nothing is chosen.
-AS = {"tan": ("as N", "as ammonium"), "no2": ("as N", "as nitrite"), "no3": ("as N", "as nitrate")}
-AS |= {"p": ("as P", "as phosphate")}
+AS = {
+    "tan": (later("as N"), later("as ammonium")),
+    "no2": (later("as N"), later("as nitrite")),
+    "no3": (later("as N"), later("as nitrate")),
+    "p": (later("as P"), later("as phosphate")),
+}
 NEUTRAL = ("tan", "no2", "no3", "ph", "alkalinity")
 DILUTIONS = (1, 2, 5, 10)
 THERMOMETER = "thermometer"
@@ -98,12 +103,12 @@ def block(kit: Kit, filled: Mapping[str, Sequence[str]], hint: str = "", problem
     factor = (filled.get(f"dilution:{kit.name}") or ["1"])[0]
     return Block(
         name=kit.name,
-        title=_capital(QUANTITIES[kit.quantity].name),
+        title=capital(tr(QUANTITIES[kit.quantity].name)),
         unit=unit_of(kit),
         steps=steps,
         hint=hint,
         typed=None if kit.steps else (filled.get(f"typed:{kit.name}") or [""])[0],
-        wait=f"read after {words.amount(kit.wait_minutes, 'minutes')}" if kit.wait_minutes else "",
+        wait=words.amount(kit.wait_minutes, later("minutes")) if kit.wait_minutes else "",
         dilutions=() if kit.quantity in ("ph", "temperature") else tuple((d, factor == str(d)) for d in DILUTIONS),
         problem=problem,
     )
@@ -114,14 +119,20 @@ def _thermometer(filled: Mapping[str, Sequence[str]], last_temp_c: float | None,
     near = () if last_temp_c is None else tuple(round(2 * last_temp_c) / 2 + by for by in SPREAD_C)
     return Block(
         name=THERMOMETER,
-        title="Water temperature",
+        title=tr("Water temperature"),
         unit="°C",
-        steps=tuple(Step(f"{t:g}", f"{t:.1f}", f"{t:g}" in pressed) for t in near),
-        hint="" if last_temp_c is None else f"last time {last_temp_c:.1f}",
+        steps=tuple(Step(f"{t:g}", _tenths(t), f"{t:g}" in pressed) for t in near),
+        hint=""
+        if last_temp_c is None
+        else words.say("last time {degrees}", degrees=current().number(f"{last_temp_c:.1f}")),
         typed=(filled.get(f"typed:{THERMOMETER}") or [""])[0],
         problem=problems.get(THERMOMETER, ""),
         one=True,
     )
+
+
+def _tenths(degrees: float) -> str:
+    return current().number(f"{degrees:.1f}")
 
 
 def field(kit: str) -> str:
@@ -134,19 +145,21 @@ def unit_of(kit: Kit) -> str:
     if kit.quantity == "ph":
         return ""
     if kit.quantity in AS:
-        counted = {"n": AS[kit.quantity][0], "ion": AS[kit.quantity][1], None: "as the kit reads"}[kit.basis]
-        return f"{kit.unit} {counted}"
-    return kit.unit
+        element, ion = AS[kit.quantity]
+        counted = {"n": element, "ion": ion, None: later("as the kit reads")}[kit.basis]
+        return f"{tr(kit.unit)} {tr(counted)}"
+    return tr(kit.unit)
 
 
 def _label(kit: Kit, place: int) -> str:
-    step = f"{kit.steps[place]:g}"
+    step = current().number(f"{kit.steps[place]:g}")
     if place == len(kit.steps) - 1 and kit.high_open:
         return f"≥ {step}"
     return f"≤ {step}" if place == 0 and kit.low_open and kit.steps[0] != 0 else step
 
 
-def _capital(name: str) -> str:
+def capital(name: str) -> str:
+    """Write a name as it stands at the head of a line; pH keeps its small p."""
     return name if name == "pH" else name[:1].upper() + name[1:]
 
 
@@ -185,7 +198,7 @@ def entries(
     except (GardenError, ValueError) as error:
         problems[THERMOMETER] = str(error)
     if not found and not problems:
-        problems[""] = "Nothing is pressed yet. Press the step you see for at least one test."
+        problems[""] = tr("Nothing is pressed yet. Press the step you see for at least one test.")
     if problems:
         raise Refused(problems)
     return found
@@ -226,7 +239,9 @@ def between(kit: Kit, steps: Sequence[float], dilution: float) -> Reading:
     """
     places = [kit.steps.index(step) for step in steps if step in kit.steps]
     if len(steps) != 2 or len(places) != 2 or places[1] - places[0] != 1:
-        raise GardenError("step", " and ".join(f"{s:g}" for s in steps), "press one step, or two that are neighbours")
+        raise GardenError(
+            "step", " and ".join(f"{s:g}" for s in steps), tr("press one step, or two that are neighbours")
+        )
     values = {"quantity": kit.quantity, "unit": kit.unit, "low": steps[0], "high": steps[1]}
     return Reading.make(values | {"basis": kit.basis, "dilution": dilution, "kit": kit.name})
 
@@ -237,7 +252,7 @@ def _degrees(filled: Mapping[str, Sequence[str]]) -> float | None:
         return _number("temperature", typed)
     pressed = set(filled.get(field(THERMOMETER), ()))
     if len(pressed) > 1:
-        raise GardenError("temperature", " and ".join(sorted(pressed)), "press one")
+        raise GardenError("temperature", " and ".join(sorted(pressed)), tr("press one"))
     return _number("temperature", pressed.pop()) if pressed else None
 
 
@@ -245,4 +260,4 @@ def _number(name: str, text: str) -> float:
     try:
         return float(text.replace(",", "."))
     except ValueError:
-        raise GardenError(name, text, "needs a number") from None
+        raise GardenError(name, text, tr("needs a number")) from None

@@ -18,7 +18,7 @@ from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
 from rillbed.plan.answers import Today
 from rillbed.plan.outlook import Outlook
-from rillbed.tongue import tr
+from rillbed.tongue import later, many, tr
 from rillbed.web import bridge, clock
 from rillbed.web.charts import Figure, figures
 from rillbed.web.forecasts import ahead, store, worker
@@ -30,7 +30,7 @@ from rillbed.web.water.expected import expected, reach
 from rillbed.web.water.judged import judged
 from rillbed.web.water.when import TYPED, moment
 
-SENT = "This sheet was saved already with other readings. Nothing was changed; save once more to add these, too."
+SENT = later("This sheet was saved already with other readings. Nothing was changed; save once more to add these, too.")
 AHEAD_DAYS = 28
 CHARTS = ("ammonia", "nitrite", "ph", "nitrate")
 COLUMNS = {"tan": "tan_mg_l", "no2": "no2_mg_l", "no3": "no3_mg_l", "ph": "ph"}
@@ -58,11 +58,12 @@ def water(request: HttpRequest, loop: Loop) -> HttpResponse:
     except sheet.Refused as refused:
         return _page(request, loop, system, filled, refused.problems)
     except GardenError as error:
-        said = SENT if error.field == "uuid" else str(error)
+        said = tr(SENT) if error.field == "uuid" else str(error)
         return _page(request, loop, system, filled, {"": said})
     worker.wake()
-    count = "1 reading" if len(found) == 1 else f"{len(found)} readings"
-    messages.success(request, f"Saved: {count}, {clock.local(system, at):%H:%M}, by {found[0].author}.")
+    saved = many("Saved: {n} reading, {at}, by {author}.", "Saved: {n} readings, {at}, by {author}.", len(found))
+    when = words.clock(clock.local(system, at))
+    messages.success(request, saved.format(n=len(found), at=when, author=found[0].author))
     return redirect("today")
 
 
@@ -84,7 +85,7 @@ def _page(
         "uuid": uuid4(),
         "at": (filled.get("at") or [clock.local(system, now).strftime(TYPED)])[0],
         "problem": problems.get("", ""),
-        "said": f"{words.day(on)}, {clock.local(system, now):%H:%M}",
+        "said": f"{words.day(on)}, {words.clock(clock.local(system, now))}",
         "source_water": bool(filled.get("source_water")),
         "expected": expected(answer.today),
         "judged": judged(bridge.first_system(log), log, ahead.ahead_of(loop, on, store.made_with()), answer.today, on),
@@ -105,4 +106,8 @@ def _hints(told: Today | None) -> dict[str, str]:
     if told is None:
         return {}
     found = {quantity: told.glance.get(column) for quantity, column in COLUMNS.items()}
-    return {quantity: f"expected {reach(quantity, band)}" for quantity, band in found.items() if band is not None}
+    return {
+        quantity: words.say("expected {span}", span=reach(quantity, band))
+        for quantity, band in found.items()
+        if band is not None
+    }

@@ -6,7 +6,9 @@ from datetime import datetime, timedelta
 
 from rillbed.garden.errors import GardenError
 from rillbed.garden.system import System
+from rillbed.tongue import tr
 from rillbed.web import clock
+from rillbed.words import say
 
 TYPED = "%Y-%m-%dT%H:%M"
 
@@ -21,9 +23,9 @@ def moment(system: System, typed: str) -> datetime:
     """
     at = parsed(system, typed)
     if at > clock.now() + timedelta(minutes=2):
-        raise GardenError("time", typed, "nothing can be logged ahead of time; it must not be in the future")
+        raise GardenError("time", typed, tr("nothing can be logged ahead of time; it must not be in the future"))
     if system.day_of(at) < system.started_on:
-        raise GardenError("time", typed, f"the loop began on {system.started_on}")
+        raise GardenError("time", typed, say("the loop began on {day}", day=str(system.started_on)))
     return at
 
 
@@ -38,4 +40,4 @@ def parsed(system: System, typed: str) -> datetime:
     try:
         return datetime.strptime(typed, TYPED).replace(tzinfo=clock.zone(system))
     except ValueError:
-        raise GardenError("time", typed, "needs a date and a time, e.g. 2031-05-22T08:05") from None
+        raise GardenError("time", typed, tr("needs a date and a time, e.g. 2031-05-22T08:05")) from None
