@@ -1,5 +1,8 @@
 """The hours in machine code against the same words run by numpy."""
 
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
+
 import numpy as np
 import pytest
 
@@ -59,6 +62,22 @@ def test_a_member_is_the_same_to_the_last_bit_in_any_company(play, way):
         np.testing.assert_array_equal(part.y, whole.y[:, first : first + members])
         for name, column in part.columns.items():
             np.testing.assert_array_equal(column, whole.columns[name][:, first : first + members], err_msg=name)
+
+
+@needs_compiler
+@pytest.mark.filterwarnings("ignore:.*fork:DeprecationWarning")
+def test_a_second_thread_changes_nothing_also_after_a_fork(play, monkeypatch):
+    alone = went(play, "compiled", CASES["stocked"], days=5)
+    monkeypatch.setattr(compiled, "SHARED_FROM", 2)
+    monkeypatch.setattr(compiled.os, "cpu_count", lambda: 2)
+    np.testing.assert_array_equal(went(play, "compiled", CASES["stocked"], days=5).y, alone.y)
+    used = compiled._hand()
+    with ProcessPoolExecutor(1, mp_context=get_context("fork")) as pool:
+        assert pool.submit(_has_its_own, id(used)).result(30)
+
+
+def _has_its_own(used: int) -> bool:
+    return compiled._hand().submit(id, compiled._hand()).result(20) != used
 
 
 @needs_compiler

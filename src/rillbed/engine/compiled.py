@@ -3,7 +3,9 @@
 Both run the same words, `hourly.hour`; they differ by rounding (see decisions/0015-speed.md).
 """
 
+import os
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from functools import cache
 from importlib.util import find_spec
@@ -12,6 +14,7 @@ from rillbed.engine import hourly
 from rillbed.engine.hourly import Course
 from rillbed.engine.result import Array
 
+SHARED_FROM = 512  # members; with fewer, handing half of them over takes longer than it saves
 Advance = Callable[[Array, Course, Array, int], None]
 _asked: list[str] = []
 
@@ -51,7 +54,28 @@ def advance(y: Array, on: Course, rows: Array, steps: int) -> None:
     if way() == "numpy":
         hourly.advance(y, on, rows, steps)
     else:
-        _lanes()(y, on.h, on.used, on.low, on.flowed, rows, steps, 0, y.shape[1])
+        first = _half(y.shape[1])
+        held = (y, on.h, on.used, on.low, on.flowed, rows, steps)
+        other = _hand().submit(_lanes(), *held, 0, first) if first else None
+        _lanes()(*held, first, y.shape[1])
+        if other is not None:
+            other.result()
+
+
+def _half(members: int) -> int:
+    """Give the member from which on this thread goes; a second one goes up to it, where handing over pays."""
+    return members // 2 if members >= SHARED_FROM and (os.cpu_count() or 1) > 1 else 0
+
+
+@cache
+def _hand() -> ThreadPoolExecutor:
+    """Keep a second thread; the compiled hours hold no lock of the interpreter."""
+    return ThreadPoolExecutor(1, "hours")
+
+
+# A process that is forked off has no second thread, whatever this one had.
+if hasattr(os, "register_at_fork"):
+    os.register_at_fork(after_in_child=_hand.cache_clear)
 
 
 @cache
