@@ -87,6 +87,10 @@ def _names() -> Iterator[tuple[str, tuple[str, int]]]:
         for row in load().values():
             yield row.common_name, (f"facts.{load.__name__}", 1)
             yield words.inside(row.common_name), (f"facts.{load.__name__}", 1)
+    for row in facts.species().values():
+        for text in (row.care_note, row.legal_caution):
+            if text:
+                yield text, ("facts.species", 1)
     for load in (facts.supplements, facts.ammonia_sources):
         for row in load().values():
             yield row.name, (f"facts.{load.__name__}", 1)

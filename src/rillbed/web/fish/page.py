@@ -15,6 +15,7 @@ from rillbed.garden.system import System
 from rillbed.plan.advice import Reason
 from rillbed.plan.fish import Fish, Shoal
 from rillbed.plan.outlook import Outlook
+from rillbed.tongue import tr
 from rillbed.web.charts import Figure
 from rillbed.web.forecasts.store import Answer
 from rillbed.web.origins import origin
@@ -30,6 +31,7 @@ class ShoalShown:
     """One group: its name, what is known of it, and what to mind about its kind."""
 
     name: str
+    given: bool  # by people, so in no language
     facts: tuple[tuple[str, str], ...]
     cares: tuple[str, ...]
 
@@ -55,10 +57,10 @@ def page(system: System, log: Sequence[LogEntry], state: LoopState, answer: Answ
     told = answer.fish
     swimming = sum(group.count for group in state.groups.values())
     if told is None or answer.today is None or answer.outlook is None:
-        return Page(_title(state), ("Being worked out.",), (), (), (), (), None, None, (), worked_out=False)
+        return Page(_title(state), (tr("Being worked out."),), (), (), (), (), None, None, (), worked_out=False)
     if not swimming or not told.shoals:
         none = words.reason(Reason("shoal.none", {}))
-        return Page("Fish", (none,), (), (), (), (), None, None, (), worked_out=True)
+        return Page(tr("Fish"), (none,), (), (), (), (), None, None, (), worked_out=True)
     jobs = to_do(answer.today, state, answer.mark, frozenset(entry.uuid for entry in log))
     wanted = {words.sentence(item).title for item in answer.today.advice if item.code.startswith("feed.")}
     mine = [job for job in jobs if job.title in wanted]
@@ -93,18 +95,19 @@ def _verdict(told: Fish) -> tuple[str, ...]:
 def _title(state: LoopState) -> str:
     groups = [group for group in state.groups.values() if group.count > 0]
     if len(groups) == 1:
-        kind = words.shoal("0" * 32, groups[0].species)
-        return f"{groups[0].count} {kind}"
-    return f"Fish, {sum(group.count for group in groups)} in {len(groups)} groups" if groups else "Fish"
+        return words.say("{n} {kind}", n=groups[0].count, kind=words.shoal("0" * 32, groups[0].species))
+    if not groups:
+        return tr("Fish")
+    return words.say("Fish, {n} in {groups} groups", n=sum(group.count for group in groups), groups=len(groups))
 
 
 def _facts(told: Fish) -> tuple[tuple[str, str], ...]:
     mass = told.kilograms[0].fish_kg if told.kilograms else None
     out = []
     if mass is not None:
-        out.append(("All together", f"{between(mass.low, mass.high)} kg"))
+        out.append((tr("All together"), f"{between(mass.low, mass.high)} kg"))
     if told.days:
-        out.append(("Feed today", amount(told.days[0].feed_g, "g")))
+        out.append((tr("Feed today"), amount(told.days[0].feed_g, "g")))
     return tuple(out)
 
 
@@ -112,20 +115,20 @@ def _shoal(item: Shoal) -> ShoalShown:
     row = facts.species()[item.species]
     weight, gain = item.weight_g, item.gain_g_day
     shown = [
-        ("Fish", f"{item.count}"),
-        ("One weighs", f"{between(weight.low, weight.high)} g"),
-        ("Gain of one", f"{between(max(0.0, gain.low), max(0.0, gain.high))} g a day"),
-        ("Last weighed", day(item.weighed_on)),
+        (tr("Fish"), f"{item.count}"),
+        (tr("One weighs"), f"{between(weight.low, weight.high)} g"),
+        (tr("Gain of one"), words.say("{span} g a day", span=between(max(0.0, gain.low), max(0.0, gain.high)))),
+        (tr("Last weighed"), day(item.weighed_on)),
     ]
     if item.conversion is not None:
-        shown.append(("Feed for a gram gained", f"{number(item.conversion)} g, as logged"))
+        shown.append((tr("Feed for a gram gained"), words.say("{n} g, as logged", n=number(item.conversion))))
     if item.died:
-        shown.append(("Died", f"{item.died}"))
+        shown.append((tr("Died"), f"{item.died}"))
     if item.taken_out:
-        shown.append(("Taken out", f"{item.taken_out}"))
+        shown.append((tr("Taken out"), f"{item.taken_out}"))
     name = words.shoal(item.group, item.species)
-    cares = tuple(text for text in (row.care_note, row.legal_caution) if text)
-    return ShoalShown(name[:1].upper() + name[1:], tuple(shown), cares)
+    cares = tuple(tr(text) for text in (row.care_note, row.legal_caution) if text)
+    return ShoalShown(name[:1].upper() + name[1:], name == item.group, tuple(shown), cares)
 
 
 def _growth(told: Fish, ahead: Outlook, state: LoopState, on: date) -> Figure | None:
@@ -139,17 +142,18 @@ def _growth(told: Fish, ahead: Outlook, state: LoopState, on: date) -> Figure | 
     if one is not None:
         readings = _weighings(state.groups[one.group], state, rows[0].on)
         if one.harvest_g < 1.5 * max(band.high for band in bands):
-            limits.append(draw.Limit(one.harvest_g, "eating size", forbidden="below"))
+            limits.append(draw.Limit(one.harvest_g, tr("eating size"), forbidden="below"))
     answer = " ".join(words.reason(item) for item in told.verdict if item.code not in BINDS)
     series = draw.Series(
         [row.on for row in rows], [band.middle for band in bands], [band.low for band in bands],
         [band.high for band in bands], stream="fish",
     )  # fmt: skip
     chart = draw.Chart(
-        unit="One fish, g", summary=f"Weight of one fish over the year ahead. {answer}", series=(series,),
+        unit=tr("One fish, g"), series=(series,),
+        summary=words.say("Weight of one fish over the year ahead. {answer}", answer=answer),
         readings=tuple(readings), limits=tuple(limits), today=on, table="t-growth",
     )  # fmt: skip
-    return _figure("growth", "Growth", answer, chart, origin("fish_weight_g", state))
+    return _figure("growth", tr("Growth"), answer, chart, origin("fish_weight_g", state))
 
 
 def _weighings(group: FishGroup, state: LoopState, since: date) -> list[draw.IntervalReading]:
@@ -163,28 +167,32 @@ def _kilograms(told: Fish, state: LoopState, on: date) -> Figure | None:
     days = [week.on for week in told.kilograms]
     mass = draw.Series(
         days, [w.fish_kg.middle for w in told.kilograms], [w.fish_kg.low for w in told.kilograms],
-        [w.fish_kg.high for w in told.kilograms], stream="fish", label="fish",
+        [w.fish_kg.high for w in told.kilograms], stream="fish", label=tr("fish"),
     )  # fmt: skip
     top = 2.0 * max(max(w.fish_kg.high for w in told.kilograms), told.guide_kg[1] if told.guide_kg else 0.0)
     air = draw.Series(
-        days, [min(w.oxygen_kg, top) for w in told.kilograms], stream="water", label="oxygen carries", other=True
+        days, [min(w.oxygen_kg, top) for w in told.kilograms], stream="water", label=tr("oxygen carries"), other=True
     )  # fmt: skip
-    limits = () if told.guide_kg is None else (draw.Limit(told.guide_kg[1], "most for the tanks"),)
+    limits = () if told.guide_kg is None else (draw.Limit(told.guide_kg[1], tr("most for the tanks")),)
     binds = [item for item in told.verdict if item.code in BINDS]
     answer = " ".join(map(words.reason, binds))
     chart = draw.Chart(
-        unit="All fish, kg", summary=f"Kilograms of fish against what binds them. {answer}", series=(mass, air),
+        unit=tr("All fish, kg"), series=(mass, air),
+        summary=words.say("Kilograms of fish against what binds them. {answer}", answer=answer),
         limits=limits, today=on, table="t-kg",
     )  # fmt: skip
-    return _figure("kg", "Kilograms against limits", answer, chart, origin("o2_min_mg_l", state))
+    return _figure("kg", tr("Kilograms against limits"), answer, chart, origin("o2_min_mg_l", state))
 
 
 def _figure(key: str, title: str, answer: str, chart: draw.Chart, why: Why) -> Figure:
     table = draw.table(
-        chart, day_header="Day", reading_header="weighed", open_high=lambda text: f"{text} or more",
-        open_low=lambda text: f"{text} or less", every=4, digits=1,
+        chart, day_header=tr("Day"), reading_header=tr("weighed"),
+        open_high=lambda text: words.say("{least} or more", least=text),
+        open_low=lambda text: words.say("{most} or less", most=text), every=4, digits=1,
     )  # fmt: skip
-    named = draw.Table(tuple("8 futures in 10" if head == chart.unit else head for head in table.headers), table.rows)
+    named = draw.Table(
+        tuple(tr("8 futures in 10") if head == chart.unit else head for head in table.headers), table.rows
+    )
     # Built by `draw` from numbers and escaped words only.
     return Figure(key, title, answer, mark_safe(draw.line_chart(chart, half=True)), named, why)
 
@@ -193,11 +201,18 @@ def _limits(told: Fish) -> tuple[str, ...]:
     out = []
     if told.guide_kg is not None:
         low, high = (number(value) for value in told.guide_kg)
-        out.append(f"By density the fish tanks hold {low} kg for a beginner and {high} kg at most.")
+        out.append(
+            words.say(
+                "By density the fish tanks hold {low} kg for a beginner and {high} kg at most.", low=low, high=high
+            )
+        )
     if told.kilograms:
         least = min(told.kilograms, key=lambda week: week.oxygen_kg)
         out.append(
-            f"Oxygen at the worst hour carries least in the week of {day(least.on)}: {number(least.oxygen_kg)} kg, "
-            "and more in 8 futures of 10."
+            words.say(
+                "Oxygen at the worst hour carries least in the week of {day}: {kg} kg, and more in 8 futures of 10.",
+                day=day(least.on),
+                kg=number(least.oxygen_kg),
+            )
         )
     return tuple(out)

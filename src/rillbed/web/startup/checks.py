@@ -11,6 +11,7 @@ from rillbed.garden.system import System
 from rillbed.plan.answers import CyclingPlan
 from rillbed.plan.look import latest, readings
 from rillbed.plan.rules import CLEAR_MG_L, Interval
+from rillbed.tongue import tr
 from rillbed.words.numbers import NBSP
 
 PROVED = "met"
@@ -41,8 +42,8 @@ def checks(system: System, log: list[LogEntry], plan: CyclingPlan) -> list[Check
     proof = [_proved(plan)] if plan.path == "fishless" else []
     return [
         _chlorine(system),
-        _gone(system, log, "tan", "Ammonia"),
-        _gone(system, log, "no2", "Nitrite"),
+        _gone(system, log, "tan", tr("Ammonia below {mark} as N")),
+        _gone(system, log, "no2", tr("Nitrite below {mark} as N")),
         *proof,
         _load(plan),
         _nitrate(system, log),
@@ -51,62 +52,67 @@ def checks(system: System, log: list[LogEntry], plan: CyclingPlan) -> list[Check
 
 
 def _chlorine(system: System) -> Check:
-    what = "No chlorine in the water that is added"
+    what = tr("No chlorine in the water that is added")
     known = (system.source_water.free_chlorine_mg_l, system.source_water.chloramine_mg_l)
     top = facts.water_limits()["chlorine_ceiling"].high
     if any(value is None for value in known):
-        return Check(NOT_YET, what, "not known: test for chlorine, ask the supplier about chloramine")
+        return Check(NOT_YET, what, tr("not known: test for chlorine, ask the supplier about chloramine"))
     worst = max(value for value in known if value is not None)
     if top is not None and worst <= top:
-        return Check(PROVED, what, "by the set-up")
-    return Check(NOT_YET, what, f"the set-up says {words.amount(worst, 'mg/L')}: remove it from every filling")
+        return Check(PROVED, what, tr("by the set-up"))
+    says = words.say("the set-up says {much}: remove it from every filling", much=words.amount(worst, "mg/L"))
+    return Check(NOT_YET, what, says)
 
 
-def _gone(system: System, log: list[LogEntry], quantity: str, name: str) -> Check:
-    mark = words.amount(CLEAR_MG_L, "mg/L")
-    what = f"{name} below {mark} as N"
+def _gone(system: System, log: list[LogEntry], quantity: str, text: str) -> Check:
+    what = text.format(mark=words.amount(CLEAR_MG_L, "mg/L"))
     last = latest(system, log, quantity)
     if last is None:
-        return Check(NOT_YET, what, "not known: not tested yet")
-    seen = f"{_interval(last)}{NBSP}mg/L on {words.day(last.on)}"
+        return Check(NOT_YET, what, tr("not known: not tested yet"))
+    seen = words.say("{read} on {day}", read=f"{_interval(last)}{NBSP}mg/L", day=words.day(last.on))
     if last.worst_high <= CLEAR_MG_L:
-        return Check(PROVED, what, f"met: {seen}")
+        return Check(PROVED, what, words.say("met: {seen}", seen=seen))
     if last.worst_low <= CLEAR_MG_L:
-        return Check(PARTLY, what, f"the test cannot tell: {seen}")
-    return Check(NOT_YET, what, f"not yet: {seen}")
+        return Check(PARTLY, what, words.say("the test cannot tell: {seen}", seen=seen))
+    return Check(NOT_YET, what, words.say("not yet: {seen}", seen=seen))
 
 
 def _proved(plan: CyclingPlan) -> Check:
-    what = "A full day’s ammonia gone in 24 hours, two days running"
+    what = tr("A full day’s ammonia gone in 24 hours, two days running")
     if plan.stage == "ready":
-        return Check(PROVED, what, "met, by your dosing and your tests")
+        return Check(PROVED, what, tr("met, by your dosing and your tests"))
     if plan.stage == "proving":
-        return Check(PARTLY, what, "now is the time to prove it")
-    return Check(NOT_YET, what, "not yet")
+        return Check(PARTLY, what, tr("now is the time to prove it"))
+    return Check(NOT_YET, what, tr("not yet"))
 
 
 def _load(plan: CyclingPlan) -> Check:
-    what = "The bacteria carry the planned feed"
+    what = tr("The bacteria carry the planned feed")
     if plan.planned_load_g_day is None or plan.ready_load_g_day is None:
-        return Check(NOT_YET, what, "not known: choose feed and grams a day in the set-up")
+        return Check(NOT_YET, what, tr("not known: choose feed and grams a day in the set-up"))
     asks = words.amount(plan.planned_load_g_day, "g")
     ready = plan.ready_load_g_day
-    carry = f"it asks for {asks} of ammonia nitrogen a day; they take {span(ready.low, ready.high)}{NBSP}g, not proved"
-    proved = plan.stage == "ready"
-    if proved and ready.low >= plan.planned_load_g_day:
-        return Check(PROVED, what, carry.removesuffix(", not proved"))
-    return Check(PARTLY if ready.high >= plan.planned_load_g_day else NOT_YET, what, carry)
+    take = f"{span(ready.low, ready.high)}{NBSP}g"
+    if plan.stage == "ready" and ready.low >= plan.planned_load_g_day:
+        carry = tr("it asks for {asks} of ammonia nitrogen a day; they take {take}")
+        return Check(PROVED, what, carry.format(asks=asks, take=take))
+    carry = tr("it asks for {asks} of ammonia nitrogen a day; they take {take}, not proved")
+    state = PARTLY if ready.high >= plan.planned_load_g_day else NOT_YET
+    return Check(state, what, carry.format(asks=asks, take=take))
 
 
 def _nitrate(system: System, log: list[LogEntry]) -> Check:
-    what = "Nitrate has risen"
+    what = tr("Nitrate has risen")
     found = readings(system, log, "no3")
     if len(found) < 2:
-        return Check(NOT_YET, what, "not known: it takes two tests")
+        return Check(NOT_YET, what, tr("not known: it takes two tests"))
     first, last = found[0], found[-1]
-    seen = f"{_interval(first)} on {words.day(first.on)}, {_interval(last)}{NBSP}mg/L on {words.day(last.on)}"
+    seen = words.say(
+        "{first} on {since}, {last} on {day}",
+        first=_interval(first), since=words.day(first.on), last=f"{_interval(last)}{NBSP}mg/L", day=words.day(last.on),
+    )  # fmt: skip
     if last.worst_low > first.worst_high:
-        return Check(PROVED, what, f"met: {seen}")
+        return Check(PROVED, what, words.say("met: {seen}", seen=seen))
     return Check(PARTLY if last.worst_high > first.worst_high else NOT_YET, what, seen)
 
 
@@ -114,13 +120,13 @@ def _ph(system: System, log: list[LogEntry]) -> Check:
     limits = facts.water_limits()["ph_nitrifiers"]
     assert limits.low is not None
     assert limits.high is not None
-    what = f"pH between {short(limits.low)} and {short(limits.high)}"
+    what = words.say("pH between {low} and {high}", low=short(limits.low), high=short(limits.high))
     last = latest(system, log, "ph")
     if last is None:
-        return Check(NOT_YET, what, "not known: not tested yet")
-    seen = f"{_interval(last)} on {words.day(last.on)}"
+        return Check(NOT_YET, what, tr("not known: not tested yet"))
+    seen = words.say("{read} on {day}", read=_interval(last), day=words.day(last.on))
     if last.worst_low >= limits.low and last.worst_high <= limits.high:
-        return Check(PROVED, what, f"met: {seen}")
+        return Check(PROVED, what, words.say("met: {seen}", seen=seen))
     inside = last.worst_high >= limits.low and last.worst_low <= limits.high
     return Check(PARTLY if inside else NOT_YET, what, seen)
 
@@ -128,8 +134,10 @@ def _ph(system: System, log: list[LogEntry]) -> Check:
 def _interval(reading: Interval) -> str:
     if reading.low is None or reading.high is None:
         if reading.low is None and reading.high is None:
-            return "not known"
-        return f"{short(reading.low)} or more" if reading.low is not None else f"{short(reading.worst_high)} or less"
+            return tr("not known")
+        if reading.low is not None:
+            return words.say("{least} or more", least=short(reading.low))
+        return words.say("{most} or less", most=short(reading.worst_high))
     return span(reading.low, reading.high)
 
 
@@ -137,6 +145,9 @@ def verdict(found: list[Check], plan: CyclingPlan) -> str:
     """Say how many conditions are met."""
     met = sum(check.state == PROVED for check in found)
     if met == len(found):
-        return "Yes. All are met."
-    start = "Proved, but look at what is open." if plan.stage == "ready" else "Not yet."
-    return f"{start} {met} of {len(found)} are met."
+        return tr("Yes. All are met.")
+    if plan.stage == "ready":
+        text = tr("Proved, but look at what is open. {met} of {all} are met.")
+    else:
+        text = tr("Not yet. {met} of {all} are met.")
+    return text.format(met=met, all=len(found))

@@ -110,4 +110,6 @@ def _sowing(plan: CyclingPlan) -> str:
     if sowing is None or any(advice.code == "sow.tray" for advice in plan.advice):
         return ""  # nothing to say, or said among the jobs
     chance = Reason("sow.chance", {"chance": sowing.chance, "low": sowing.tray_from_days, "high": sowing.tray_to_days})
-    return f"Sow a tray of leafy seedlings on {words.day(sowing.on)}. {words.reason(chance)}"
+    return words.say(
+        "Sow a tray of leafy seedlings on {day}. {chance}", day=words.day(sowing.on), chance=words.reason(chance)
+    )

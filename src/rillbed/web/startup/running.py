@@ -17,6 +17,7 @@ from rillbed.plan.cycling import challenge_passed
 from rillbed.plan.ledger import additions
 from rillbed.plan.look import readings
 from rillbed.plan.rules import CLEAR_MG_L, Interval
+from rillbed.tongue import later, many, tr
 from rillbed.web.origins import origin
 from rillbed.web.startup.stages import PATHS
 from rillbed.web.today.why import Why
@@ -39,40 +40,48 @@ class Running:
 
 def running(first: System, log: Sequence[LogEntry], state: LoopState, carried: Carried | None) -> Running:
     """Put the page together; `first` is the loop as first set up, `log` what counts, oldest first."""
-    begun = words.day(first.started_on) + f" {first.started_on.year}"
+    begun = _day(first.started_on)
     weeks = (state.on - first.started_on).days // 7
     return Running(
-        verdict=(f"This loop runs since {begun}.", "There is nothing to start."),
+        verdict=(words.say("This loop runs since {day}.", day=begun), tr("There is nothing to start.")),
         story=_story(first, log, weeks),
         carried=_carried(carried, state),
-        mark=words.amount(CLEAR_MG_L, "mg/L as N"),
+        mark=words.amount(CLEAR_MG_L, later("mg/L as N")),
         why=origin("carried", state),
         again=_again(state),
-        care="A bed that dried out, chlorine or medicine can kill the bacteria. "
-        "Ammonia rises then, and the test sees it before the fish show it.",
+        care=tr(
+            "A bed that dried out, chlorine or medicine can kill the bacteria. "
+            "Ammonia rises then, and the test sees it before the fish show it."
+        ),
     )
 
 
 def _story(first: System, log: Sequence[LogEntry], weeks: int) -> tuple[tuple[str, str], ...]:
-    path = next((one.title for one in PATHS if one.key == first.startup_path), "It ran already when this log began")
-    out = [("How it began", f"{path}, {words.amount(weeks, 'weeks')} ago")]
+    path = next(
+        (one.title for one in PATHS if one.key == first.startup_path), later("It ran already when this log began")
+    )
+    out = [
+        (tr("How it began"), words.say("{path}, {weeks} ago", path=tr(path), weeks=words.amount(weeks, later("weeks"))))
+    ]
     litres = 1000.0 * first.total_volume_m3
     given = [one for one in additions(first, log, litres) if not _fed(log, one.on, first)]
     if given:
         grams = sum(one.mg_l for one in given) * litres / 1000.0
-        when = f"{words.day(given[0].on)} to {words.day(given[-1].on)}" if len(given) > 1 else words.day(given[0].on)
-        times = "once" if len(given) == 1 else f"{len(given)} times"
-        out.append(("Ammonia put in", f"{times}, {short(grams)} g of nitrogen, {when}"))
-    for quantity, name in (("tan", "Ammonia"), ("no2", "Nitrite")):
+        text = many(
+            "once, {grams} g of nitrogen, {first}", "{n} times, {grams} g of nitrogen, {first} to {last}", len(given)
+        )
+        days = {"first": words.day(given[0].on), "last": words.day(given[-1].on)}
+        out.append((tr("Ammonia put in"), text.format(n=len(given), grams=short(grams), **days)))
+    for quantity, name in (("tan", tr("Ammonia, highest test")), ("no2", tr("Nitrite, highest test"))):
         if top := _highest(readings(first, log, quantity)):
-            out.append((f"{name}, highest test", f"{_read(top)} mg/L as N, {words.day(top.on)} {top.on.year}"))
+            out.append((name, f"{_read(top)} {tr('mg/L as N')}, {_day(top.on)}"))
     if challenge_passed(first, log, additions(first, log, litres)):
-        out.append(("Proved", "a full day’s ammonia was gone in a day, two days running"))
+        out.append((tr("Proved"), tr("a full day’s ammonia was gone in a day, two days running")))
     if low := _low_since(first, log):
-        out.append(("Both low, two tests running", f"from {words.day(low)} {low.year} on"))
-    for kind, name in ((FishIn, "First fish"), (Planted, "First plants")):
+        out.append((tr("Both low, two tests running"), words.say("from {day} on", day=_day(low))))
+    for kind, name in ((FishIn, tr("First fish")), (Planted, tr("First plants"))):
         if day := next((first.day_of(one.at) for one in log if isinstance(one.payload, kind)), None):
-            out.append((name, f"{words.day(day)} {day.year}"))
+            out.append((name, _day(day)))
     return tuple(out)
 
 
@@ -101,28 +110,38 @@ def _low_since(system: System, log: Sequence[LogEntry]) -> date | None:
 
 def _read(one: Interval) -> str:
     if one.high is None:
-        return f"{short(one.worst_low)} or more"
+        return words.say("{least} or more", least=short(one.worst_low))
     return span(one.low or 0.0, one.high)
 
 
 def _carried(found: Carried | None, state: LoopState) -> tuple[tuple[str, str], ...]:
     if found is None:
         return ()
-    feed = f"{span(found.feed_g_day.low, found.feed_g_day.high, 0)} g a day, at {short(found.protein_pct)} % protein"
-    load = f"{words.between(found.load_g_n_day.low, found.load_g_n_day.high)} g nitrogen a day"
-    last = max(state.fed_g_by_day, default=None)
-    fed = (("Last fed", f"{words.amount(state.fed_g_by_day[last], 'g')} on {words.day(last)}"),) if last else ()
-    return (("Feed they can carry", feed), ("Ammonia they can carry", load), *fed)
+    feed = words.say(
+        "{span} g a day, at {protein} % protein",
+        span=span(found.feed_g_day.low, found.feed_g_day.high, 0), protein=short(found.protein_pct),
+    )  # fmt: skip
+    load = words.say("{span} g nitrogen a day", span=words.between(found.load_g_n_day.low, found.load_g_n_day.high))
+    out = [(tr("Feed they can carry"), feed), (tr("Ammonia they can carry"), load)]
+    if last := max(state.fed_g_by_day, default=None):
+        fed = words.amount(state.fed_g_by_day[last], "g")
+        out.append((tr("Last fed"), words.say("{fed} on {day}", fed=fed, day=words.day(last))))
+    return tuple(out)
 
 
 def _again(state: LoopState) -> tuple[str, ...]:
     share = facts.value("start.first_fish_share")
-    part = f"{short(100 * share)} g of each 100 g" if share < 1 else "all"
-    first = "Stop feeding." if state.fish_count else "Put no fish in."
+    part = tr("Two low tests running: feed {n} g of each 100 g of the ration, and more as the tests stay low.")
+    whole = tr("Two low tests running: feed all of the ration, and more as the tests stay low.")
+    test = tr("Test ammonia and nitrite today and each day. Both must read {mark} or less.")
     return (
-        first,
-        "Take out the cause: no chlorine, no medicine, water moving through every bed.",
-        f"Test ammonia and nitrite today and each day. Both must read {words.amount(CLEAR_MG_L, 'mg/L')} or less.",
-        f"Two low tests running: feed {part} of the ration, and more as the tests stay low.",
-        "If they do not fall, choose a start in the set-up; this page then leads through it.",
+        tr("Stop feeding.") if state.fish_count else tr("Put no fish in."),
+        tr("Take out the cause: no chlorine, no medicine, water moving through every bed."),
+        test.format(mark=words.amount(CLEAR_MG_L, "mg/L")),
+        part.format(n=short(100 * share)) if share < 1 else whole,
+        tr("If they do not fall, choose a start in the set-up; this page then leads through it."),
     )
+
+
+def _day(on: date) -> str:
+    return words.day(on, year=True)

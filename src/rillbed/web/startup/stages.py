@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from rillbed import words
 from rillbed.plan.answers import CyclingPlan
+from rillbed.tongue import later, tr
 
 ORDER = ("new", "ammonia", "nitrite", "proving", "ready")
 
@@ -33,31 +34,46 @@ class Path:
 PATHS = (
     Path(
         "fishless",
-        "No fish: bacteria first",
-        "Ammonia from a bottle, a salt or rotting feed feeds the bacteria. Nothing can be harmed meanwhile.",
-        "No animals in the water while ammonia is dosed, and never bleach near it: the gas is poisonous.",
+        later("No fish: bacteria first"),
+        later("Ammonia from a bottle, a salt or rotting feed feeds the bacteria. Nothing can be harmed meanwhile."),
+        later("No animals in the water while ammonia is dosed, and never bleach near it: the gas is poisonous."),
     ),
     Path(
         "fish_in",
-        "A few fish from the start",
-        "The fish make the ammonia themselves. Feed stays small until the bacteria have grown; it takes longer.",
-        "The fish breathe what the bacteria cannot take yet. Test often, and change water when a limit is passed.",
+        later("A few fish from the start"),
+        later("The fish make the ammonia themselves. Feed stays small until the bacteria have grown; it takes longer."),
+        later(
+            "The fish breathe what the bacteria cannot take yet. Test often, and change water when a limit is passed."
+        ),
     ),
     Path(
         "stocked",
-        "Fish are in it already",
-        "Two tests, ammonia and nitrite, say where the bacteria stand. The ration follows from them.",
-        "Add no ammonia with fish in the water. If they gasp or hang at the surface, add air and stop feeding.",
+        later("Fish are in it already"),
+        later("Two tests, ammonia and nitrite, say where the bacteria stand. The ration follows from them."),
+        later("Add no ammonia with fish in the water. If they gasp or hang at the surface, add air and stop feeding."),
     ),
 )
 
 # Each is behind once the stage of its name is.
 _STEPS = (
-    ("ammonia", "Ammonia is eaten", "The first bacteria turn it into nitrite."),
-    ("nitrite", "Nitrite falls", "The second bacteria grow slowest; high nitrite is normal until they do."),
-    ("proving", "Prove it, two days running", "A full day’s ammonia gone in 24 hours, both tests low."),
-    ("ready", "First fish", "Feed for them begins at a fifth of the planned feed."),
+    ("ammonia", later("Ammonia is eaten"), later("The first bacteria turn it into nitrite.")),
+    (
+        "nitrite",
+        later("Nitrite falls"),
+        later("The second bacteria grow slowest; high nitrite is normal until they do."),
+    ),
+    ("proving", later("Prove it, two days running"), later("A full day’s ammonia gone in 24 hours, both tests low.")),
+    ("ready", later("First fish"), later("Feed for them begins at a fifth of the planned feed.")),
 )
+
+
+STANDS = {
+    "new": later("Nothing has been added yet."),
+    "ammonia": later("The bacteria that take ammonia are growing."),
+    "nitrite": later("Nitrite is there and that is normal. The bacteria that remove it grow slowest."),
+    "proving": later("Ammonia and nitrite are low. Now it has to be proved with full doses."),
+    "ready": later("It was proved two days running. Keep feeding the bacteria until the fish arrive."),
+}
 
 
 def stages(plan: CyclingPlan) -> list[Stage]:
@@ -70,21 +86,15 @@ def stages(plan: CyclingPlan) -> list[Stage]:
     for key, what, about in _STEPS:
         place = ORDER.index(key)
         state = "done" if place < at else "here" if place == at else ""
-        when = "You are here" if state == "here" else "Behind you" if state == "done" else ""
+        when = tr("You are here") if state == "here" else tr("Behind you") if state == "done" else ""
         if key == "proving" and not state and low is not None:
-            when = f"{words.day(low)} to {words.day(high)}"
-        out.append(Stage(state, when or "After that", what, about))
+            when = words.say("{first} to {last}", first=words.day(low), last=words.day(high))
+        out.append(Stage(state, when or tr("After that"), tr(what), tr(about)))
     return out
 
 
 def said(plan: CyclingPlan) -> str:
     """Say where it stands in one sentence."""
     if plan.path != "fishless" and plan.stage != "ready":
-        return "The fish make the ammonia that the bacteria grow on. Nothing is dosed with fish in the water."
-    return {
-        "new": "Nothing has been added yet.",
-        "ammonia": "The bacteria that take ammonia are growing.",
-        "nitrite": "Nitrite is there and that is normal. The bacteria that remove it grow slowest.",
-        "proving": "Ammonia and nitrite are low. Now it has to be proved with full doses.",
-        "ready": "It was proved two days running. Keep feeding the bacteria until the fish arrive.",
-    }[plan.stage]
+        return tr("The fish make the ammonia that the bacteria grow on. Nothing is dosed with fish in the water.")
+    return tr(STANDS[plan.stage])

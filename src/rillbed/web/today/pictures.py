@@ -137,7 +137,7 @@ def _ready(cycling: CyclingPlan, answer: Today) -> Picture | None:
         low=low, high=high, middle=middle,
     )  # fmt: skip
     spec = draw.Dots(
-        summary=f"{tr('When the bacteria are ready.')} {told}",
+        summary=words.say("When the bacteria are ready. {told}", told=told),
         title=tr("One dot is one chance in twenty"),
         days=cycling.dots,
         today=answer.on,
