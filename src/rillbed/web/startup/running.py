@@ -67,11 +67,15 @@ def _story(first: System, log: Sequence[LogEntry], weeks: int) -> tuple[tuple[st
     given = [one for one in additions(first, log, litres) if not _fed(log, one.on, first)]
     if given:
         grams = sum(one.mg_l for one in given) * litres / 1000.0
-        text = many(
-            "once, {grams} g of nitrogen, {first}", "{n} times, {grams} g of nitrogen, {first} to {last}", len(given)
-        )
+        text = tr("once, {grams} g of nitrogen, {first}")
+        if (n := len(given)) > 1:
+            text = many(
+                "{n} time, {grams} g of nitrogen, {first} to {last}",
+                "{n} times, {grams} g of nitrogen, {first} to {last}",
+                n,
+            )
         days = {"first": words.day(given[0].on), "last": words.day(given[-1].on)}
-        out.append((tr("Ammonia put in"), text.format(n=len(given), grams=short(grams), **days)))
+        out.append((tr("Ammonia put in"), text.format(n=n, grams=short(grams), **days)))
     for quantity, name in (("tan", tr("Ammonia, highest test")), ("no2", tr("Nitrite, highest test"))):
         if top := _highest(readings(first, log, quantity)):
             out.append((name, f"{_read(top)} {tr('mg/L as N')}, {_day(top.on)}"))
