@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from rillbed.garden.state import LoopState
 from rillbed.tongue import later, tr
 from rillbed.web.today.why import Why, inputs_of
-from rillbed.words.formulas import formula
+from rillbed.words.formulas import FORMULAS
 
 Said = str | tuple[str, str]  # a text, or one with the text for its field `of`
 
@@ -121,7 +121,7 @@ ORIGINS = {
         (later("all fish = fish alive by the log × weight of one"),), ("priors/tgc_factor",), ("fish",)
     ),
     "feed_g_day": Origin(
-        (later("past days: what the log says was fed"), (later("days to come: {of}"), formula("feed.ration")[1])),
+        (later("past days: what the log says was fed"), (later("days to come: {of}"), FORMULAS["feed.ration"][1])),
         ("priors/fcr_factor", "priors/tgc_factor"),
         ("fish",),
     ),
@@ -142,7 +142,7 @@ ORIGINS = {
     ),
     "room": Origin(
         (
-            *formula("room.chance"),
+            *FORMULAS["room.chance"],
             later("for good, by nitrogen = nitrogen that stays free each day ÷ what a square metre of the crop takes"),
             later("for good, by feed rule = feed a day ÷ the rule's grams for each square metre"),
         ),

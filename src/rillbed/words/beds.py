@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from rillbed import facts, words
 from rillbed.plan.advice import Reason
 from rillbed.plan.beds.answers import Batch, Change, Line, PlantingPlan, Week, Wish
-from rillbed.words.beds_phrases import KINDS, REASONS, WHAT, WISHES
-from rillbed.words.numbers import NBSP, amount, day, filled, listed, number
+from rillbed.tongue import tr
+from rillbed.words.beds_phrases import KINDS, REASONS, WAYS, WHAT, WISHES
+from rillbed.words.numbers import amount, filled, listed, number, say
 
 
 def crop(name: str) -> str:
@@ -24,7 +25,7 @@ def crop(name: str) -> str:
 
 def wish(name: str) -> str:
     """Name of a wish: a crop, a group or a class."""
-    return crop(name) if name in facts.crops() else WISHES[name]
+    return crop(name) if name in facts.crops() else tr(WISHES[name])
 
 
 def reason(item: Reason) -> str:
@@ -44,7 +45,7 @@ def reason(item: Reason) -> str:
     if isinstance(values.get("element"), str):
         values["element"] = words.quantity(str(values["element"]))
     if isinstance(values.get("kind"), str):
-        values["kind_words"] = KINDS[str(values["kind"])]
+        values["kind_words"] = tr(KINDS[str(values["kind"])])
     if isinstance(values.get("others"), tuple):
         values["others_words"] = listed(str(other) for other in item.values["others"])  # type: ignore[union-attr]
     if isinstance(values.get("because"), str):
@@ -55,61 +56,71 @@ def reason(item: Reason) -> str:
         }
         first = reason(Reason(str(values["because"]), inner))
         values["because_words"] = first[:1].lower() + first[1:]
-    text = filled(REASONS[item.code].replace("{share:share}", _tenths(values)), values)
+    if isinstance(values.get("share"), float):
+        values["tenths"] = _tenths(float(str(values["share"])))
+    text = filled(REASONS[item.code], values)
     return _capital(text)
 
 
-def _tenths(values: dict[str, object]) -> str:
-    share = values.get("share")
-    return f"{max(1, round(10 * share))}{NBSP}tenths" if isinstance(share, float) else ""
+def _tenths(share: float) -> str:
+    return say("{count}\u00a0tenths", count=max(1, round(10 * share)))
 
 
 def line(item: Line) -> str:
     """One thing to do, e.g. ``Sow 12 cos lettuce for Raft``."""
-    what = WHAT[item.what]
-    many = number(item.count)
-    if item.what == "pick":
-        return f"{what} {crop(item.crop)} in {item.bed}: {amount(item.servings, 'servings')}"
-    where = "for" if item.what == "sow" else "in"
-    return f"{what} {many}{NBSP}{crop(item.crop)} {where} {item.bed}"
+    servings = amount(item.servings, "servings")
+    return say(WHAT[item.what], count=number(item.count), crop=crop(item.crop), bed=item.bed, servings=servings)
 
 
 def batch(item: Batch) -> str:
     """One batch with its way from tray to table."""
-    way = {
-        "sown": f"sow {item.seeds} on {day(item.sow_on)}, set out {number(item.count)} on {day(item.plant_on)}",
-        "direct": f"sow {item.seeds} into {item.bed} on {day(item.plant_on)}",
-        "tray": f"set out {number(item.count)} from the tray on {day(item.plant_on)}",
-        "bought": f"buy and set out {number(item.count)} on {day(item.plant_on)}",
-        "standing": f"{number(item.count)} stand since {day(item.plant_on)}",
-    }[item.source]
     picks = [pick.on for pick in item.picks]
-    when = f"pick from {day(picks[0])} to {day(picks[-1])}" if len(picks) > 1 else f"pick on {day(item.until)}"
-    name = crop(item.crop)
-    return f"{_capital(name)}, {item.bed}: {way}; {when}, {amount(item.servings, 'servings')}."
+    when = (
+        say("pick from {first:day} to {last:day}", first=picks[0], last=picks[-1])
+        if len(picks) > 1
+        else say("pick on {on:day}", on=item.until)
+    )
+    return say(
+        WAYS[item.source],
+        crop=_capital(crop(item.crop)),
+        bed=item.bed,
+        seeds=item.seeds,
+        sow_on=item.sow_on,
+        count=number(item.count),
+        plant_on=item.plant_on,
+        picks=when,
+        servings=amount(item.servings, "servings"),
+    )
 
 
 def summary(plan: PlantingPlan) -> tuple[str, ...]:
     """Say what the plan promises and how well it is solved."""
     kept, asked = number(10 * plan.kept), number(10 * plan.confidence)
-    out = [f"The water carries this plan in {kept} of 10 futures; {asked} were asked for."]
+    out = [
+        say("The water carries this plan in {kept} of 10 futures; {asked} were asked for.", kept=kept, asked=asked),
+    ]
     if plan.missing:
         first = listed(words.quantity(e) for e in plan.missing)
-        out.append(f"First add {first}: the plan counts on it, and the water has none to spare.")
+        out.append(say("First add {first}: the plan counts on it, and the water has none to spare.", first=first))
     if plan.kept_by:
-        out.append(f"It counts on your shelf to keep up {listed(words.quantity(e) for e in plan.kept_by)}.")
+        kept_up = listed(words.quantity(e) for e in plan.kept_by)
+        out.append(say("It counts on your shelf to keep up {elements}.", elements=kept_up))
     if plan.gap >= 0.005:
-        out.append(f"A better plan may exist: at most {number(100 * plan.gap)}{NBSP}% more servings' worth.")
+        more = number(100 * plan.gap)
+        out.append(say("A better plan may exist: at most {more}\u00a0% more servings' worth.", more=more))
     return (*out, *(reason(item) for item in plan.notes))
 
 
 def served(item: Wish) -> str:
     """How far one wish is met."""
-    name = wish(item.name)
-    first = f"first on {day(item.first_on)}" if item.first_on else "none in the year ahead"
-    return (
-        f"{_capital(name)}: {number(item.served_firm)} of {number(item.wanted)} servings a week "
-        f"in the firm weeks, {number(item.served_year)} over the whole plan; {first}."
+    first = say("first on {on:day}", on=item.first_on) if item.first_on else tr("none in the year ahead")
+    return say(
+        "{wish}: {served} of {wanted} servings a week in the firm weeks, {year} over the whole plan; {first}.",
+        wish=_capital(wish(item.name)),
+        served=number(item.served_firm),
+        wanted=number(item.wanted),
+        year=number(item.served_year),
+        first=first,
     )
 
 
@@ -117,16 +128,26 @@ def budget(week: Week) -> str:
     """Say what the tightest element has left at the end of a week."""
     for item in week.budgets:
         if item.element == week.binding:
-            left, was = amount(item.left_g, "g"), amount(item.without_g, "g")
-            name = words.quantity(item.element)
-            return f"{_capital(name)} is tightest: {left} to spare, {was} without the plan."
-    return "No element limits this week."
+            return say(
+                "{element} is tightest: {left} to spare, {was} without the plan.",
+                element=_capital(words.quantity(item.element)),
+                left=amount(item.left_g, "g"),
+                was=amount(item.without_g, "g"),
+            )
+    return tr("No element limits this week.")
 
 
 def changes(items: Sequence[Change]) -> tuple[str, ...]:
     """Say what a new plan has otherwise than the last one."""
     return tuple(
-        f"{_capital(crop(c.crop))} in {c.bed} on {day(c.on)}: {number(c.now)} in place of {number(c.before)}."
+        say(
+            "{crop} in {bed} on {on:day}: {now} in place of {before}.",
+            crop=_capital(crop(c.crop)),
+            bed=c.bed,
+            on=c.on,
+            now=number(c.now),
+            before=number(c.before),
+        )
         for c in items
     )
 

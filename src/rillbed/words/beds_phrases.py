@@ -11,7 +11,7 @@ REASONS: dict[str, str] = {
     "beds.air": "{crop} bears {low} to {high:°C} on the mean of a day; around {on:day} it is {air_c:°C}.",
     "beds.frost": "{crop} dies at {kill_c:°C}; the coldest nights around {on:day} reach {night_c:°C}.",
     "beds.bolts": "{crop} runs to seed in days of {hours:h}, as they are around {on:day}.",
-    "beds.slow": "{crop} would reach only {share:share} of its usual size in {bed}, for want of warmth or light.",
+    "beds.slow": "{crop} would reach only {tenths} of its usual size in {bed}, for want of warmth or light.",
     "beds.too_long": "{crop} needs {days:count day} to its first picking, longer than the {weeks:count week} ahead.",
     "beds.no_seedlings": (
         "{crop} needs {days:count day} in a tray first, and no tray of it is ready; sow one, or buy seedlings."
@@ -34,7 +34,18 @@ REASONS: dict[str, str] = {
     "beds.note.no_nitrogen": "There is no nitrate to spare yet; nothing is planted before there is.",
 }
 
-WHAT = {"sow": "Sow", "transplant": "Set out", "pick": "Pick"}
+WHAT = {
+    "sow": "Sow {count}\u00a0{crop} for {bed}",
+    "transplant": "Set out {count}\u00a0{crop} in {bed}",
+    "pick": "Pick {crop} in {bed}: {servings}",
+}
+WAYS = {
+    "sown": "{crop}, {bed}: sow {seeds} on {sow_on:day}, set out {count} on {plant_on:day}; {picks}, {servings}.",
+    "direct": "{crop}, {bed}: sow {seeds} into {bed} on {plant_on:day}; {picks}, {servings}.",
+    "tray": "{crop}, {bed}: set out {count} from the tray on {plant_on:day}; {picks}, {servings}.",
+    "bought": "{crop}, {bed}: buy and set out {count} on {plant_on:day}; {picks}, {servings}.",
+    "standing": "{crop}, {bed}: {count} stand since {plant_on:day}; {picks}, {servings}.",
+}
 KINDS = {"media": "gravel or other media", "raft": "rafts", "nft": "channels"}
 WISHES = {
     "leafy": "leaves",

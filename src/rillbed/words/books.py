@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from rillbed.plan.answers import Band
 from rillbed.plan.elements.ledger import Account, Line
+from rillbed.tongue import tr
 from rillbed.words.elements_phrases import LINES
-from rillbed.words.numbers import NBSP, amount, number
+from rillbed.words.numbers import NBSP, amount, number, say
 
 MINUS = "\N{MINUS SIGN}"
 
@@ -44,12 +45,12 @@ def spread(band: Band) -> str:
 
 def held(account: Account) -> str:
     """Say how much of an element the water holds."""
-    return "not known" if account.held_g is None else f"{spread(account.held_g)}{NBSP}g"
+    return tr("not known") if account.held_g is None else f"{spread(account.held_g)}{NBSP}{tr('g')}"
 
 
 def line(item: Line) -> tuple[str, str, str]:
     """Cause, grams over the days of the books, and grams of the last month, each with its sign."""
-    return LINES[item.cause], _signed(item.grams), _signed(item.month_g)
+    return tr(LINES[item.cause]), _signed(item.grams), _signed(item.month_g)
 
 
 def printed(account: Account) -> str:
@@ -58,20 +59,25 @@ def printed(account: Account) -> str:
     if fed is None or fed.table_g is None:
         return ""
     low, high = (amount(value, "g") for value in fed.table_g)
-    return f"By the lowest and the highest figure that tables print, feed brought {low} to {high} in all."
+    return say(
+        "By the lowest and the highest figure that tables print, feed brought {low} to {high} in all.",
+        low=low,
+        high=high,
+    )
 
 
 def rest(account: Account) -> str:
     """Say where the rest of the feed went."""
-    return (
-        f"Of what feed held, {spread(account.fish_g)}{NBSP}g went into fish and "
-        f"{spread(account.solids_g)}{NBSP}g into solids that left or lie in the loop."
+    return say(
+        "Of what feed held, {fish} went into fish and {solids} into solids that left or lie in the loop.",
+        fish=f"{spread(account.fish_g)}{NBSP}{tr('g')}",
+        solids=f"{spread(account.solids_g)}{NBSP}{tr('g')}",
     )
 
 
 def how(account: Account) -> tuple[str, ...]:
     """Lines of the formula behind an account."""
-    return HOW["n"] if account.element == "n" else HOW[account.basis]
+    return tuple(map(tr, HOW["n"] if account.element == "n" else HOW[account.basis]))
 
 
 def _signed(band: Band) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from rillbed.tongue import tr
+
 CAUTIONS: dict[str, str] = {
     # What goes into the water.
     "ammonia.pure": "Only ammonia free of scent, colour and surfactants: shake the bottle; foam that stays means no.",
@@ -118,7 +120,7 @@ def caution(code: str) -> str:
     KeyError
         If a code has none; a test holds that every one has.
     """
-    return CAUTIONS[SAME.get(code, code)]
+    return tr(CAUTIONS[SAME.get(code, code)])
 
 
 def cautions(codes: Iterable[str]) -> tuple[str, ...]:

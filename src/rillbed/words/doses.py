@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import time
 
 from rillbed import facts, words
 from rillbed.plan.advice import Reason
 from rillbed.plan.doses import Added, DosePlan, Refusal, Since, Step
+from rillbed.tongue import later, tr
 from rillbed.words.cautions import caution as caution
 from rillbed.words.doses_phrases import REASONS
 from rillbed.words.happened import happened
-from rillbed.words.numbers import NBSP, amount, filled, listed, number
+from rillbed.words.numbers import amount, clock, filled, listed, number, say
 
 UNITS = {"alkalinity": "meq/L"}
 
@@ -50,9 +52,10 @@ HEADLINES: dict[str, str] = {
     "carbonate_media": "Hang up shell or limestone",
     "supplement": "Add what is short",
 }
-REFUSED = "Do not do it"
-READ_FIRST = "Read first"
-ALREADY = "Nothing to do"
+REFUSED = later("Do not do it")
+READ_FIRST = later("Read first")
+ALREADY = later("Nothing to do")
+UNFORETOLD = later("Measure pH an hour later: in this water it cannot be foretold.")
 
 
 def answer(found: DosePlan | Refusal) -> DoseWords:
@@ -62,14 +65,14 @@ def answer(found: DosePlan | Refusal) -> DoseWords:
             READ_FIRST if found.ask else ALREADY if found.code in ("refuse.reached", "refuse.no_chlorine") else REFUSED
         )
         return DoseWords(
-            head, (), reasons(found.why), (), reasons(found.instead), (), tuple(caution(c) for c in found.cautions)
+            tr(head), (), reasons(found.why), (), reasons(found.instead), (), tuple(caution(c) for c in found.cautions)
         )
     expect = [*found.expect]
     if found.again_days is not None and found.again_days.middle < 1e4:
         band = found.again_days
         expect.append(Reason("doses.again", {"low": band.low, "middle": band.middle, "high": band.high}))
     return DoseWords(
-        HEADLINES[found.goal.kind],
+        tr(HEADLINES[found.goal.kind]),
         tuple(step(item) for item in found.steps),
         reasons(found.reasons),
         reasons(expect),
@@ -85,26 +88,48 @@ def step(item: Step) -> StepWords:
     if item.dissolve_l is not None:
         lines.append(_dissolve(item, item.dissolve_l))
     if item.ph_before is not None and item.ph_settled is not None:
-        at_once = "" if item.ph_at_once is None else f"to {number(item.ph_at_once, 3)} at once, "
-        before, later = number(item.ph_before, 3), number(item.ph_settled, 3)
-        lines.append(f"pH goes from about {before} {at_once}to {later} once the air has evened it out.")
+        before, settled = number(item.ph_before, 3), number(item.ph_settled, 3)
+        if item.ph_at_once is None:
+            goes = say("pH goes from about {a} to {b} once the air has evened it out.", a=before, b=settled)
+        else:
+            at_once = number(item.ph_at_once, 3)
+            goes = say(
+                "pH goes from about {a} to {b} at once, to {c} once the air has evened it out.",
+                a=before, b=at_once, c=settled,
+            )  # fmt: skip
+        lines.append(goes)
     elif item.ph_before is not None:
-        lines.append("Measure pH an hour later: in this water it cannot be foretold.")
+        lines.append(tr(UNFORETOLD))
     if item.adds_mg_l:
-        brought = listed(f"{words.quantity(name)} {amount(value, 'mg/L')}" for name, value in item.adds_mg_l.items())
-        lines.append(f"It brings {brought}.")
+        lines.append(_brings(item.adds_mg_l))
     lines += reasons(item.notes)
-    title = "Change water" if item.substance == "water" else f"Give {words.supply(item.substance)}"
-    day = "Today" if item.day == 0 else "Tomorrow" if item.day == 1 else f"Day{NBSP}{item.day + 1}"
-    return StepWords(f"{day}, {item.hour:02d}:00", title, amount(item.amount, item.unit, 3), tuple(lines))
+    given = item.substance
+    title = tr("Change water") if given == "water" else say("Give {supply}", supply=words.supply(given))
+    day = (
+        tr("Today")
+        if item.day == 0
+        else tr("Tomorrow")
+        if item.day == 1
+        else say("Day\u00a0{number}", number=item.day + 1)
+    )
+    when = say("{day}, {time}", day=day, time=clock(time(item.hour)))
+    return StepWords(when, title, amount(item.amount, item.unit, 3), tuple(lines))
+
+
+def _brings(adds_mg_l: Mapping[str, float]) -> str:
+    brought = listed(f"{words.quantity(name)} {amount(value, 'mg/L')}" for name, value in adds_mg_l.items())
+    return say("It brings {brought}.", brought=brought)
 
 
 def _dissolve(item: Step, litres: float) -> str:
     row = facts.supplements().get(item.substance)
     solid = row is not None and row.solubility_g_l is not None and item.amount > row.solubility_g_l * litres
     if solid:
-        return f"Stir it into {amount(litres, 'L')} of water and pour the milk where water moves: it dissolves slowly."
-    return f"Dissolve it in {amount(litres, 'L')} of water first."
+        return say(
+            "Stir it into {litres} of water and pour the milk where water moves: it dissolves slowly.",
+            litres=amount(litres, "L"),
+        )
+    return say("Dissolve it in {litres} of water first.", litres=amount(litres, "L"))
 
 
 @dataclass(frozen=True)
@@ -122,23 +147,33 @@ def added(found: Added) -> AddedWords:
     lines = []
     if found.ph_before is not None and found.ph_settled is not None and found.ph_at_once is not None:
         ph = [number(band.middle, 3) for band in (found.ph_before, found.ph_at_once, found.ph_settled)]
-        lines.append(f"pH goes from about {ph[0]} to {ph[1]} at once, and to {ph[2]} once the air has evened it out.")
+        lines.append(
+            say(
+                "pH goes from about {a} to {b} at once, and to {c} once the air has evened it out.",
+                a=ph[0],
+                b=ph[1],
+                c=ph[2],
+            )
+        )
     elif found.ph_before is not None:
-        lines.append("Measure pH an hour later: in this water it cannot be foretold.")
+        lines.append(tr(UNFORETOLD))
     if found.alkalinity_meq_l is not None:
         after = found.alkalinity_meq_l
-        lines.append(f"Alkalinity is then {number(after.low)} to {amount(after.high, 'meq/L')}.")
+        lines.append(
+            say("Alkalinity is then {low} to {high}.", low=number(after.low), high=amount(after.high, "meq/L"))
+        )
     if found.adds_mg_l:
-        brought = listed(f"{words.quantity(name)} {amount(value, 'mg/L')}" for name, value in found.adds_mg_l.items())
-        lines.append(f"It brings {brought}.")
+        lines.append(_brings(found.adds_mg_l))
     if found.fine and found.most_g < 1e5:
-        lines.append(f"One day allows {amount(found.most_g, 'g')}.")
+        lines.append(say("One day allows {most}.", most=amount(found.most_g, "g")))
     care = [*reasons(found.reasons)]
     if found.refused is not None:
         care += [*reasons(found.refused.why), *reasons(found.refused.instead)]
-    what = f"{amount(found.grams, 'g', 3)} of {words.supply(found.substance)}"
+    given = {"grams": amount(found.grams, "g", 3), "supply": words.supply(found.substance)}
     return AddedWords(
-        f"{what}: {'within what one day allows' if found.fine else 'not so'}.",
+        say("{grams} of {supply}: within what one day allows.", **given)
+        if found.fine
+        else say("{grams} of {supply}: not so.", **given),
         tuple(lines),
         tuple(care),
         tuple(caution(code) for code in found.cautions),
@@ -152,26 +187,38 @@ def unread(found: Since) -> str:
     name = words.quantity(found.quantity)
     lines = (happened(entry) for entry in found.given)
     done = "; ".join(line[:1].lower() + line[1:] for line in lines)
-    when = f"Since {name} was read" if found.read is not None else f"While nobody read {name}"
-    return f"{when}: {done}. The amounts here do not count that, so read {name} first."
+    told = {"quantity": name, "done": done}
+    if found.read is None:
+        return say(
+            "While nobody read {quantity}: {done}. The amounts here do not count that, so read {quantity} first.",
+            **told,
+        )
+    return say(
+        "Since {quantity} was read: {done}. The amounts here do not count that, so read {quantity} first.", **told
+    )
 
 
 def rest(found: DosePlan, shown_days: int) -> str:
     """Sum up the days after the first ones; empty where there are none."""
-    later = [item for item in found.steps if item.day >= shown_days]
-    if not later:
+    after = [item for item in found.steps if item.day >= shown_days]
+    if not after:
         return ""
-    first, last = later[0].day + 1, later[-1].day + 1
-    when = f"Day{NBSP}{first}" if first == last else f"Days {first} to {last}"
+    first, last = after[0].day + 1, after[-1].day + 1
+    when = (
+        say("Day\u00a0{number}", number=first)
+        if first == last
+        else say("Days {first} to {last}", first=first, last=last)
+    )
     parts = []
-    for name, unit in dict.fromkeys((item.substance, item.unit) for item in later):
+    for name, unit in dict.fromkeys((item.substance, item.unit) for item in after):
         by_day: dict[int, float] = {}
-        for item in later:
+        for item in after:
             if item.substance == name:
                 by_day[item.day] = by_day.get(item.day, 0.0) + item.amount
-        thing = "water changed" if name == "water" else words.supply(name)
-        parts.append(f"{amount(max(by_day.values()), unit, 3)} of {thing} a day at most, in the same parts")
-    return f"{when}: {listed(parts)}. Read before each."
+        thing = tr("water changed") if name == "water" else words.supply(name)
+        most = amount(max(by_day.values()), unit, 3)
+        parts.append(say("{most} of {thing} a day at most, in the same parts", most=most, thing=thing))
+    return say("{when}: {parts}. Read before each.", when=when, parts=listed(parts))
 
 
 def reasons(items: Iterable[Reason]) -> tuple[str, ...]:
@@ -197,14 +244,14 @@ def _named(values: Mapping[str, object]) -> dict[str, object]:
         out["supply"] = words.supply(str(out["supply"]))
     if isinstance(out.get("species"), str):
         row = facts.species().get(str(out["species"]))
-        out["species"] = str(out["species"]) if row is None else row.common_name.lower()
+        out["species"] = str(out["species"]) if row is None else tr(row.common_name).lower()
     share = out.get("share")
     if isinstance(share, float):
         out["tenths"] = number(float(max(1, round(10.0 * share))))
     for key in ("high", "middle"):
         # A span without end, such as base that is never used up, is a year at least.
         if isinstance(out.get(key), float) and out[key] == float("inf"):
-            out[key] = "more than a year"
+            out[key] = tr("more than a year")
     names, parts = out.get("elements"), out.get("mg_l")
     if isinstance(names, tuple):
         out["elements"] = listed(words.quantity(str(name)) for name in names)

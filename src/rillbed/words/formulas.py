@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from rillbed.tongue import tr
+
 FORMULAS: dict[str, tuple[str, ...]] = {
     "feed.ration": (
         "gain of one fish a day follows from growth rate × warmth × weight to the power ⅔",
@@ -42,4 +44,4 @@ def formula(code: str) -> tuple[str, ...]:
     KeyError
         For a code that has no formula in words.
     """
-    return FORMULAS[code] if code else ()
+    return tuple(map(tr, FORMULAS[code])) if code else ()
