@@ -9,7 +9,9 @@ from rillbed.garden.chains import effective
 from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import Feeding, FishIn, Planted, Spray
 from rillbed.garden.state import LoopState
+from rillbed.garden.system import System
 from rillbed.plan.elements import food, sprays
+from rillbed.tongue import tr
 from rillbed.web import clock
 from rillbed.words import elements as said
 from rillbed.words.happened import happened
@@ -54,11 +56,15 @@ def fed_already(entry: LogEntry, state: LoopState, log: Sequence[LogEntry]) -> t
     ]
     if not same or (len(same) < system.meals_per_day and all(one.author == entry.author for one in same)):
         return ()
-    told = [
-        f"{happened(one)} at {clock.local(system, one.at):%H:%M}" + (f", by {one.author}." if one.author else ".")
-        for one in sorted(same, key=lambda one: one.at)
-    ]
-    return (f"{words.day(day)}, fed already:", *told)
+    told = [_told(one, system) for one in sorted(same, key=lambda one: one.at)]
+    return (words.say("{day}, fed already:", day=words.day(day)), *told)
+
+
+def _told(one: LogEntry, system: System) -> str:
+    at = words.clock(clock.local(system, one.at))
+    if one.author:
+        return words.say("{what} at {at}, by {author}.", what=happened(one), at=at, author=one.author)
+    return words.say("{what} at {at}.", what=happened(one), at=at)
 
 
 def after(entry: LogEntry, state: LoopState) -> tuple[str, ...]:
@@ -66,7 +72,7 @@ def after(entry: LogEntry, state: LoopState) -> tuple[str, ...]:
     payload = entry.payload
     if isinstance(payload, FishIn):
         row = facts.species()[payload.species]
-        return tuple(f"{row.common_name}: {text}" for text in (row.legal_caution, row.care_note) if text)
+        return tuple(f"{tr(row.common_name)}: {tr(text)}" for text in (row.legal_caution, row.care_note) if text)
     if isinstance(payload, Planted):
         general = set(food.at_planting(state.system, ANY_LEAF))
         return tuple(said.caution(c) for c in food.at_planting(state.system, payload.crop) if c not in general)

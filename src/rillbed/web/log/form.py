@@ -11,6 +11,7 @@ from rillbed.garden.errors import GardenError
 from rillbed.garden.log import PAYLOADS
 from rillbed.garden.readings import Reading
 from rillbed.garden.system import System
+from rillbed.tongue import tr
 from rillbed.web import clock
 from rillbed.web.setup.fields import Bound, Field, bind
 from rillbed.web.setup.measures import MEASURES, UNIT, number, plain, unit_of, whole
@@ -96,7 +97,7 @@ def _value(one: Field, typed: Mapping[str, str], system: System) -> Any:
     if one.measure:
         unit = unit_of(one.name, one.measure, typed)
         if unit not in dict(MEASURES[one.measure].choices):
-            raise GardenError(one.name, unit, "its unit must be one of those offered")
+            raise GardenError(one.name, unit, tr("its unit must be one of those offered"))
         return {"value": number(one.name, text), "unit": unit}
     if one.kind == "whole":
         return whole(one.name, text)
@@ -114,4 +115,5 @@ def bound(fields: Sequence[Field], typed: Mapping[str, str], problems: Mapping[s
 
 def sentence(error: GardenError) -> str:
     """Say what is allowed."""
-    return error.allowed[:1].upper() + error.allowed[1:].rstrip(".") + "."
+    allowed = tr(error.allowed)
+    return allowed[:1].upper() + allowed[1:].rstrip(".") + "."

@@ -9,23 +9,33 @@ from types import MappingProxyType
 from rillbed import facts, words
 from rillbed.garden.known import supplies
 from rillbed.garden.quantities import QUANTITIES
-from rillbed.garden.state import LoopState
+from rillbed.garden.state import FishGroup, LoopState, Planting
+from rillbed.tongue import later, tr
 from rillbed.web.setup.fields import Field
 
-NONE = ("", "not said")
-CHOOSE = ("", "choose …")
 SEEN = (
-    "fish at the surface", "fish do not eat", "fish dart or rub", "fish hide", "water cloudy", "water smells", "algae",
-    "old leaves yellow", "young leaves yellow", "leaf edges brown", "insects on plants", "roots brown", "pump weak",
-    "leak", "something else",
+    later("fish at the surface"), later("fish do not eat"), later("fish dart or rub"), later("fish hide"),
+    later("water cloudy"), later("water smells"), later("algae"), later("old leaves yellow"),
+    later("young leaves yellow"), later("leaf edges brown"), later("insects on plants"), later("roots brown"),
+    later("pump weak"), later("leak"), later("something else"),
 )  # fmt: skip
-EQUIPMENT = ("pump", "air", "heater", "siphon", "light", "filter", "other")
-UNITS = ("mg/L", "meq/L", "dKH", "ppm_CaCO3", "mS/cm")
+EQUIPMENT = {
+    "pump": later("pump"), "air": later("air"), "heater": later("heater"), "siphon": later("siphon"),
+    "light": later("light"), "filter": later("filter"), "other": later("something else"),
+}  # fmt: skip
+UNITS = {
+    "mg/L": later("mg/L"), "meq/L": later("meq/L"), "dKH": later("dKH"), "ppm_CaCO3": later("ppm CaCO3"),
+    "mS/cm": later("mS/cm"),
+}  # fmt: skip
+FRACTIONS = {"1": later("all"), "0.75": later("three quarters"), "0.5": later("half"), "0.25": later("a quarter")}
 
 
 @dataclass(frozen=True)
 class Kind:
-    """A kind of entry: how a button names it, among which others it stands, and its fields for a loop."""
+    """A kind of entry: how a button names it, among which others it stands, and its fields for a loop.
+
+    Title and family are translated where they are shown, the fields are made in the reader's language.
+    """
 
     key: str
     title: str
@@ -52,7 +62,7 @@ def _choice(name: str, label: str, options: Iterable[tuple[str, str]], help: str
 def _chosen(name: str, label: str, options: Iterable[tuple[str, str]], help: str = "") -> Field:
     """List that begins empty unless there is one answer only: nothing is written that nobody chose."""
     found = tuple(options)
-    return _choice(name, label, found if len(found) == 1 else (CHOOSE, *found), help)
+    return _choice(name, label, found if len(found) == 1 else (("", tr("choose …")), *found), help)
 
 
 def _picks(name: str, label: str, *options: tuple[str, str]) -> Field:
@@ -64,7 +74,7 @@ def _called(key: str, own: Mapping[str, str] = MappingProxyType({})) -> str:
         return own[key]
     rows: dict[str, object] = {**facts.species(), **facts.crops(), **supplies()}
     row = rows[key]
-    return str(getattr(row, "common_name", "") or getattr(row, "name", key))
+    return tr(str(getattr(row, "common_name", "") or getattr(row, "name", key)))
 
 
 def _named(table: Iterable[str], own: Mapping[str, str] = MappingProxyType({})) -> list[tuple[str, str]]:
@@ -73,36 +83,36 @@ def _named(table: Iterable[str], own: Mapping[str, str] = MappingProxyType({})) 
 
 def _feed(state: LoopState) -> Field:
     first = [state.feed] if state.feed else []
-    return _choice("feed", "Feed", _named(dict.fromkeys([*first, *facts.feeds()])))
+    return _choice("feed", tr("Feed"), _named(dict.fromkeys([*first, *facts.feeds()])))
 
 
 def _groups(state: LoopState, *more: tuple[str, str]) -> Field:
-    found = [
-        (
-            group.name,
-            f"{group.count} {_called(group.species)}, in since {words.day(state.system.day_of(group.arrived_at))}",
-        )
-        for group in state.groups.values()
-        if group.count
-    ]
-    return _choice("group", "Which fish", [*more, *found]) if more else _chosen("group", "Which fish", found)
+    found = [(group.name, _group(group, state)) for group in state.groups.values() if group.count]
+    label = tr("Which fish")
+    return _choice("group", label, [*more, *found]) if more else _chosen("group", label, found)
+
+
+def _group(group: FishGroup, state: LoopState) -> str:
+    since = words.day(state.system.day_of(group.arrived_at))
+    return words.say("{n} {kind}, in since {day}", n=group.count, kind=_called(group.species), day=since)
 
 
 def _plantings(state: LoopState) -> Field:
-    found = [
-        (one.name, f"{_called(one.crop)} in {one.bed or one.tray}, {words.day(state.system.day_of(one.planted_at))}")
-        for one in reversed(state.plantings.values())
-        if one.standing
-    ]
-    return _chosen("planting", "Which plants", found)
+    found = [(one.name, _planting(one, state)) for one in reversed(state.plantings.values()) if one.standing]
+    return _chosen("planting", tr("Which plants"), found)
+
+
+def _planting(one: Planting, state: LoopState) -> str:
+    on = words.day(state.system.day_of(one.planted_at))
+    return words.say("{crop} in {place}, {day}", crop=_called(one.crop), place=one.bed or one.tray, day=on)
 
 
 def _bed_names(state: LoopState) -> list[tuple[str, str]]:
     return [(bed.name, bed.name) for bed in state.system.beds]
 
 
-def _count(label: str = "How many", help: str = "") -> Field:
-    return Field("count", label, "whole", help=help)
+def _count(label: str = "", help: str = "") -> Field:
+    return Field("count", label or tr("How many"), "whole", help=help)
 
 
 def _mass(name: str, label: str, help: str = "") -> Field:
@@ -110,21 +120,22 @@ def _mass(name: str, label: str, help: str = "") -> Field:
 
 
 def _volume() -> Field:
-    return Field("volume", "How much", "number", measure="volume")
+    return Field("volume", tr("How much"), "number", measure="volume")
 
 
-TREATED = Field("treated", "chlorine was removed first", "check")
+def _treated() -> Field:
+    return Field("treated", tr("chlorine was removed first"), "check")
 
 
 def _planted(state: LoopState) -> tuple[Field, ...]:
     trays = [(one.tray or "", f"{one.tray}, {_called(one.crop)}") for one in state.trays.values() if one.standing]
     return (
-        _chosen("crop", "What", sorted(_named(facts.crops()), key=lambda pair: pair[1])),
+        _chosen("crop", tr("What"), sorted(_named(facts.crops()), key=lambda pair: pair[1])),
         _count(),
-        _choice("bed", "Bed", [*_bed_names(state), ("", "none, into a tray")]),
-        Field("tray", "Tray", help="a name for the tray, if sown there and not in a bed"),
-        _choice("from_tray", "Out of the tray", [("", "no tray, or bought"), *trays]),
-        _picks("stage", "Set out as", ("seedling", "seedlings"), ("seed", "seed")),
+        _choice("bed", tr("Bed"), [*_bed_names(state), ("", tr("none, into a tray"))]),
+        Field("tray", tr("Tray"), help=tr("a name for the tray, if sown there and not in a bed")),
+        _choice("from_tray", tr("Out of the tray"), [("", tr("no tray, or bought")), *trays]),
+        _picks("stage", tr("Set out as"), ("seedling", tr("seedlings")), ("seed", tr("seed"))),
     )
 
 
@@ -134,150 +145,171 @@ def _dosed(state: LoopState) -> tuple[Field, ...]:
     return (
         _chosen(
             "substance",
-            "What",
+            tr("What"),
             _named(shelf, own),
-            "what stands on your shelf comes first",
+            tr("what stands on your shelf comes first"),
         ),
-        Field("amount", "How much", "number", measure="dose"),
-        Field("strength_pct", "Strength of a solution", "number", unit="%", help="0 to 100; empty for a solid"),
-        Field("density_g_ml", "Its density", "number", unit="g/mL", help="0.5 to 2; empty if not known"),
+        Field("amount", tr("How much"), "number", measure="dose"),
+        Field("strength_pct", tr("Strength of a solution"), "number", unit="%", help=tr("0 to 100; empty for a solid")),
+        Field("density_g_ml", tr("Its density"), "number", unit="g/mL", help=tr("0.5 to 2; empty if not known")),
     )
+
+
+def _listed(*keys: str) -> list[tuple[str, str]]:
+    return [(key, tr(EQUIPMENT[key])) for key in keys]
 
 
 def _cleaned(state: LoopState) -> tuple[Field, ...]:
     places = [*(bed.name for bed in state.system.beds), *(tank.name for tank in state.system.tanks)]
     return (
-        _chosen("what", "What", [(name, name) for name in (*places, "filter", "pump")]),
-        _picks("fraction", "How much of its dirt left the loop", *FRACTIONS),
+        _chosen("what", tr("What"), [*((name, name) for name in places), *_listed("filter", "pump")]),
+        _picks("fraction", tr("How much of its dirt left the loop"), *((k, tr(v)) for k, v in FRACTIONS.items())),
     )
 
 
-FRACTIONS = (("1", "all"), ("0.75", "three quarters"), ("0.5", "half"), ("0.25", "a quarter"))
-
-
 def _reading(_: LoopState) -> tuple[Field, ...]:
-    names = [(key, one.name) for key, one in QUANTITIES.items() if key != "temperature"]
+    names = [(key, tr(one.name)) for key, one in QUANTITIES.items() if key != "temperature"]
     return (
-        _chosen("quantity", "What was read", names),
-        Field("value", "It showed", "number", help="one number of a meter, or the step of a card"),
-        Field("low", "or at least", "number", help="for a range, or the open end of a card"),
-        Field("high", "and at most", "number"),
-        _choice("unit", "Unit", [("", "none (pH)"), *((unit, unit.replace("_", " ")) for unit in UNITS)]),
-        _choice("basis", "Counted as", [("", "not known, or no matter"), ("n", "the element"), ("ion", "the ion")]),
-        Field("source_water", "this is the source water, not the loop", "check"),
+        _chosen("quantity", tr("What was read"), names),
+        Field("value", tr("It showed"), "number", help=tr("one number of a meter, or the step of a card")),
+        Field("low", tr("or at least"), "number", help=tr("for a range, or the open end of a card")),
+        Field("high", tr("and at most"), "number"),
+        _choice("unit", tr("Unit"), [("", tr("none (pH)")), *((unit, tr(text)) for unit, text in UNITS.items())]),
+        _choice(
+            "basis",
+            tr("Counted as"),
+            [("", tr("not known, or no matter")), ("n", tr("the element")), ("ion", tr("the ion"))],
+        ),
+        Field("source_water", tr("this is the source water, not the loop"), "check"),
     )
 
 
 def _equipment(_: LoopState) -> tuple[Field, ...]:
     return (
-        _picks("equipment", "What", *((one, "something else" if one == "other" else one) for one in EQUIPMENT)),
-        Field("name", "Its name", help="if there is more than one"),
+        _picks("equipment", tr("What"), *_listed(*EQUIPMENT)),
+        Field("name", tr("Its name"), help=tr("if there is more than one")),
     )
 
 
+def _feeding(state: LoopState) -> tuple[Field, ...]:
+    return _mass("amount", tr("How much")), _feed(state), _groups(state, ("", tr("not said")))
+
+
 KINDS = (
-    Kind("feeding", "Fed the fish", "Fish", lambda s: (_mass("amount", "How much"), _feed(s), _groups(s, NONE))),
+    Kind("feeding", later("Fed the fish"), later("Fish"), _feeding),
     Kind(
         "fish_in",
-        "Fish put in",
-        "Fish",
+        later("Fish put in"),
+        later("Fish"),
         lambda _: (
-            _chosen("species", "Kind of fish", sorted(_named(facts.species()), key=lambda pair: pair[1])),
+            _chosen("species", tr("Kind of fish"), sorted(_named(facts.species()), key=lambda pair: pair[1])),
             _count(),
-            _mass("weight", "Weight of one"),
-            Field("group", "A name for these", help="to tell them from others; empty makes one up"),
+            _mass("weight", tr("Weight of one")),
+            Field("group", tr("A name for these"), help=tr("to tell them from others; empty makes one up")),
         ),
     ),
-    Kind("fish_weighed", "Fish weighed", "Fish", lambda s: (_groups(s), _count(), _mass("total", "Together"))),
+    Kind(
+        "fish_weighed",
+        later("Fish weighed"),
+        later("Fish"),
+        lambda s: (_groups(s), _count(), _mass("total", tr("Together"))),
+    ),
     Kind(
         "fish_out",
-        "Fish taken out",
-        "Fish",
+        later("Fish taken out"),
+        later("Fish"),
         lambda s: (
             _groups(s),
             _count(),
-            _mass("total", "Together", "empty if not weighed"),
-            _picks("reason", "Why", ("harvest", "for the table"), ("moved", "moved elsewhere")),
+            _mass("total", tr("Together"), tr("empty if not weighed")),
+            _picks("reason", tr("Why"), ("harvest", tr("for the table")), ("moved", tr("moved elsewhere"))),
         ),
     ),
     Kind(
         "fish_died",
-        "Fish died",
-        "Fish",
-        lambda s: (_groups(s), _count(), Field("removed", "found and taken out", "check")),
+        later("Fish died"),
+        later("Fish"),
+        lambda s: (_groups(s), _count(), Field("removed", tr("found and taken out"), "check")),
     ),
-    Kind("feed_changed", "Another feed from now on", "Fish", lambda s: (_feed(s),)),
-    Kind("planted", "Planted or sown", "Plants", _planted),
+    Kind("feed_changed", later("Another feed from now on"), later("Fish"), lambda s: (_feed(s),)),
+    Kind("planted", later("Planted or sown"), later("Plants"), _planted),
     Kind(
         "picked",
-        "Picked",
-        "Plants",
+        later("Picked"),
+        later("Plants"),
         lambda s: (
             _plantings(s),
-            _mass("amount", "Weight", "empty if not weighed"),
-            _count("Plants", "empty for all of them"),
-            Field("finished", "the plants came out with it", "check"),
+            _mass("amount", tr("Weight"), tr("empty if not weighed")),
+            _count(tr("Plants"), tr("empty for all of them")),
+            Field("finished", tr("the plants came out with it"), "check"),
         ),
     ),
     Kind(
         "removed",
-        "Taken out unpicked",
-        "Plants",
-        lambda s: (_plantings(s), _count("Plants", "empty for all of them"), Field("reason", "Why")),
+        later("Taken out unpicked"),
+        later("Plants"),
+        lambda s: (_plantings(s), _count(tr("Plants"), tr("empty for all of them")), Field("reason", tr("Why"))),
     ),
     Kind(
         "spray",
-        "Sprayed",
-        "Plants",
+        later("Sprayed"),
+        later("Plants"),
         lambda s: (
-            Field("substance", "With what"),
-            _choice("bed", "Bed", [("", "all of them"), *_bed_names(s)]),
-            Field("amount", "How much", "number", measure="dose"),
+            Field("substance", tr("With what")),
+            _choice("bed", tr("Bed"), [("", tr("all of them")), *_bed_names(s)]),
+            Field("amount", tr("How much"), "number", measure="dose"),
         ),
     ),
-    Kind("dosed", "Put into the water", "Water", _dosed),
-    Kind("water_changed", "Water changed", "Water", lambda _: (_volume(), TREATED)),
+    Kind("dosed", later("Put into the water"), later("Water"), _dosed),
+    Kind("water_changed", later("Water changed"), later("Water"), lambda _: (_volume(), _treated())),
     Kind(
         "topped_up",
-        "Topped up",
-        "Water",
-        lambda _: (_volume(), _picks("source", "With", ("source", "source water"), ("rain", "rain water")), TREATED),
+        later("Topped up"),
+        later("Water"),
+        lambda _: (
+            _volume(),
+            _picks("source", tr("With"), ("source", tr("source water")), ("rain", tr("rain water"))),
+            _treated(),
+        ),
     ),
     Kind(
         "temperature",
-        "Temperature",
-        "Water",
+        later("Temperature"),
+        later("Water"),
         lambda _: (
-            Field("value", "It showed", "number"),
-            _picks("unit", "in", ("degC", "°C"), ("degF", "°F")),
-            _picks("where", "of the", ("water", "water"), ("air", "air")),
+            Field("value", tr("It showed"), "number"),
+            _picks("unit", tr("in"), ("degC", "°C"), ("degF", "°F")),
+            _picks("where", tr("of the"), ("water", tr("water")), ("air", tr("air"))),
         ),
     ),
-    Kind("reading", "Read by meter or at a shop", "Water", _reading),
-    Kind("cleaned", "Cleaned", "Upkeep", _cleaned),
+    Kind("reading", later("Read by meter or at a shop"), later("Water"), _reading),
+    Kind("cleaned", later("Cleaned"), later("Upkeep"), _cleaned),
     Kind(
         "upkeep",
-        "A job of upkeep",
-        "Upkeep",
+        later("A job of upkeep"),
+        later("Upkeep"),
         lambda _: (
-            _chosen("job", "Which", [(key, job.name) for key, job in facts.upkeep().items()]),
-            Field("name", "Which one, if there are several"),
-            Field("text", "In your words", "words"),
+            _chosen("job", tr("Which"), [(key, tr(job.name)) for key, job in facts.upkeep().items()]),
+            Field("name", tr("Which one, if there are several")),
+            Field("text", tr("In your words"), "words"),
         ),
     ),
-    Kind("equipment_stopped", "Something stopped", "Upkeep", _equipment),
-    Kind("equipment_started", "It runs again", "Upkeep", _equipment),
+    Kind("equipment_stopped", later("Something stopped"), later("Upkeep"), _equipment),
+    Kind("equipment_started", later("It runs again"), later("Upkeep"), _equipment),
     Kind(
         "outage",
-        "Power was away",
-        "Upkeep",
-        lambda _: (Field("until", "Back at", "moment", help="empty while it is still away"),),
+        later("Power was away"),
+        later("Upkeep"),
+        lambda _: (Field("until", tr("Back at"), "moment", help=tr("empty while it is still away")),),
     ),
     Kind(
         "observation",
-        "Something seen",
-        "Notes",
-        lambda _: (_chosen("what", "What", [(one, one) for one in SEEN]), Field("text", "In your words", "words")),
+        later("Something seen"),
+        later("Notes"),
+        lambda _: (
+            _chosen("what", tr("What"), [(one, tr(one)) for one in SEEN]),
+            Field("text", tr("In your words"), "words"),
+        ),
     ),
-    Kind("note", "A note", "Notes", lambda _: (Field("text", "In your words", "words"),)),
+    Kind("note", later("A note"), later("Notes"), lambda _: (Field("text", tr("In your words"), "words"),)),
 )

@@ -15,6 +15,7 @@ from rillbed import words
 from rillbed.garden.errors import GardenError
 from rillbed.garden.log import PAYLOADS, LogEntry
 from rillbed.garden.system import System
+from rillbed.tongue import later, tr
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import needs_loop
@@ -29,10 +30,10 @@ TITLES = {one.key: one.title for one in KINDS}
 # What the buttons above the list let through; tests of the water are a family of their own there.
 TESTS = ("reading", "temperature")
 FAMILIES = (
-    {"Tests": TESTS}
+    {later("Tests"): TESTS}
     | {name: tuple(one.key for one in kinds if one.key not in TESTS) for name, kinds in families()}
     | {
-        "Set-up": ("set_up",),
+        later("Set-up"): ("set_up",),
     }
 )
 
@@ -57,11 +58,11 @@ def log(request: HttpRequest, loop: Loop) -> HttpResponse:
         ],
         "sheet": sheet_of,
         "only": [(name, name in asked) for name, _ in families_here],
-        "kinds": [(key, TITLES.get(key, "Set-up"), key == single) for key in PAYLOADS if key in present],
+        "kinds": [(key, tr(TITLES.get(key, "Set-up")), key == single) for key in PAYLOADS if key in present],
         "asked": "".join(f"&only={quote(name)}" for name in (*asked, single) if name),
         "count": len(every),
         "found": len(shown),
-        "since": words.day(system.started_on) + f" {system.started_on.year}",
+        "since": words.day(system.started_on, year=True),
         "families": families(),
         "uuid": uuid4(),
     }
@@ -72,14 +73,16 @@ def _line(chain: Chain, system: System) -> dict[str, object]:
     local = clock.local(system, chain.now.at if chain.standing else chain.first.at)
     last = chain.now if chain.standing else chain.before[-1]
     return {
-        "day": words.day(local.date()) + ("" if local.year == clock.now().year else f" {local.year}"),
-        "time": f"{local:%H:%M}",
+        "day": words.day(local.date(), year=local.year != clock.now().year),
+        "time": words.clock(local),
         "author": last.author,
         "what": happened(last),
         "uuid": last.uuid,
         "standing": chain.standing,
         "before": [_old(one, system) for one in chain.before[: None if chain.standing else -1]],
-        "back": "" if chain.standing else f"{happened(chain.now)}, by {_told(chain.now, system)}",
+        "back": ""
+        if chain.standing
+        else words.say("{what}, by {who}", what=happened(chain.now), who=_told(chain.now, system)),
         "by": _told(chain.now, system) if chain.before else "",
     }
 
@@ -91,7 +94,7 @@ def _old(entry: LogEntry, system: System) -> tuple[str, str]:
 def _told(entry: LogEntry, system: System) -> str:
     """Say who wrote an entry and when, which for a correction is later than what it tells of."""
     at = clock.local(system, entry.recorded_at)
-    return f"{entry.author or 'somebody'}, {words.day(at.date())} {at:%H:%M}"
+    return f"{entry.author or tr('somebody')}, {words.day(at.date())} {words.clock(at)}"
 
 
 @require_POST
@@ -122,10 +125,10 @@ def withdraw(request: HttpRequest, loop: Loop) -> HttpResponse:
     try:
         bridge.add(loop, *gone)
     except GardenError as error:
-        messages.error(request, f"Nothing was taken back. {error}")
+        messages.error(request, words.say("Nothing was taken back. {why}", why=str(error)))
         return redirect(back)
     told = "; ".join(happened(chain.now) for chain in standing if chain is not None and chain.standing)
     if gone:
-        messages.success(request, f"Taken back: {told}.")
+        messages.success(request, words.say("Taken back: {what}.", what=told))
         worker.wake()
     return redirect(back)

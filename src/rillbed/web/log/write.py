@@ -15,11 +15,13 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
+from rillbed import words
 from rillbed.garden.errors import GardenError
 from rillbed.garden.fold import state_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
+from rillbed.tongue import tr
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import needs_loop
@@ -71,13 +73,13 @@ def done(request: HttpRequest, loop: Loop) -> HttpResponse:
         if there.author != request.user.get_username():
             # Two pressed the same job: it happened once, unless the second says otherwise.
             written = bridge.entry(there)
-            at = clock.local(bridge.standing_system(loop), written.at)
-            who = there.author or "Somebody"
-            messages.warning(
-                request,
-                f"{who} wrote this down already, at {at:%H:%M}: {happened(written)}. "
+            at = words.clock(clock.local(bridge.standing_system(loop), written.at))
+            already = words.say(
+                "{who} wrote this down already, at {at}: {what}. "
                 "It stands in the log once; if you did it as well, add yours there.",
-            )
+                who=there.author or tr("Somebody"), at=at, what=happened(written),
+            )  # fmt: skip
+            messages.warning(request, already)
         return redirect(back)
     # Only what the form of the job asks for takes the place of what was advised.
     state = _state(loop)
@@ -121,7 +123,7 @@ def _write(
         else:
             if held:
                 return _page(request, loop, state, found, typed, {}, back=back, held=held)
-            messages.success(request, f"Saved: {happened(new)}.")
+            messages.success(request, words.say("Saved: {what}.", what=happened(new)))
             for line in after(new, state):
                 messages.warning(request, line)
             worker.wake()
@@ -145,7 +147,7 @@ def _page(
 ) -> HttpResponse:
     fields = form.bound(found.fields(state), typed, problems)
     context = {
-        "title": found.title,
+        "title": tr(found.title),
         "fields": fields,
         "wrong": [one for one in fields if one.problem],
         "problem": problems.get("", ""),
@@ -157,7 +159,7 @@ def _page(
         "back": back,
         "cares": cares(found.key, state, bridge.entries(loop)),
         "held": held,
-        "held_title": "Once more?" if found.key == "feeding" else "Stop and read before it is used.",
+        "held_title": tr("Once more?") if found.key == "feeding" else tr("Stop and read before it is used."),
     }
     return render(request, "log/entry.html", context, status=400 if problems or held else 200)
 
@@ -192,12 +194,12 @@ def correct(request: HttpRequest, loop: Loop, uuid: UUID) -> HttpResponse:
         except GardenError as error:
             problems = _problem(error, found, state)
         else:
-            messages.success(request, f"Corrected: {happened(new)}.")
+            messages.success(request, words.say("Corrected: {what}.", what=happened(new)))
             worker.wake()
             return redirect("log")
     shown = form.bound(fields, typed, problems)
     context = {
-        "title": "Correct an entry",
+        "title": tr("Correct an entry"),
         "what": happened(entry),
         "sheet": sheet.block(kit, asked) if kit else None,
         "fields": [] if kit else shown,
@@ -228,7 +230,7 @@ def _corrected(
     if kit := kit_of(entry, state.system):
         payload = sheet.payload(kit, asked)
         if payload is None:
-            problems[""] = "Press the step that is right."
+            problems[""] = tr("Press the step that is right.")
     else:
         base = entry.payload.model_dump(mode="json", exclude_none=True)
         told = form.read(entry.kind, found.fields(state), typed, state.system, base)
@@ -261,7 +263,7 @@ def _uuid(typed: Typed) -> UUID:
     try:
         return UUID(typed.get("uuid", ""))
     except ValueError:
-        raise GardenError("uuid", typed.get("uuid", ""), "the form has lost its key; open it again") from None
+        raise GardenError("uuid", typed.get("uuid", ""), tr("the form has lost its key; open it again")) from None
 
 
 def _state(loop: Loop) -> LoopState:
