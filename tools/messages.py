@@ -91,7 +91,9 @@ def _names() -> Iterator[tuple[str, tuple[str, int]]]:
         for text in (row.care_note, row.legal_caution):
             if text:
                 yield text, ("facts.species", 1)
-    for load in (facts.supplements, facts.ammonia_sources):
+    for job in facts.upkeep().values():
+        yield job.name, ("facts.upkeep", 1)
+    for load in (facts.supplements, facts.ammonia_sources, facts.feeds):
         for row in load().values():
             yield row.name, (f"facts.{load.__name__}", 1)
             yield row.name[:1].lower() + row.name[1:], (f"facts.{load.__name__}", 1)
