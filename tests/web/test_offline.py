@@ -1,7 +1,9 @@
 """Entries that waited on a phone: their time, their answer, and that none is written twice."""
 
 import json
+import re
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from uuid import uuid4
 
 import pytest
@@ -11,6 +13,7 @@ from django.test import Client, TestCase
 from rillbed.garden.errors import GardenError
 from rillbed.web import bridge, clock
 from rillbed.web.log.models import LogRow
+from rillbed.web.offline import texts
 from rillbed.web.offline.late import made
 
 
@@ -116,3 +119,20 @@ class Late(TestCase):
         assert manifest["start_url"] == "/"
         for icon in manifest["icons"]:
             assert icon["src"] in told["files"]
+
+
+def test_the_script_says_nothing_that_no_translation_could_meet() -> None:
+    """Each text of the script is one that the page hands it in the reader's language, and none is handed in vain."""
+    script = Path(finders.find("rillbed/queue.js")).read_text("utf-8")
+    said = set(re.findall(r'\bsay\("([^"]+)"', script))
+    counted = set(re.findall(r'\bcount\("[^"]+", "([^"]+)"', script))
+    assert said == set(texts.TEXTS)
+    assert counted == set(texts.COUNTED)
+    # What looks like words to people stands nowhere else.
+    plain = re.sub(r"/\*.*?\*/|//.*", "", script)
+    loose = re.findall(r'"([A-Z][a-z]+ [a-z][^"]*)"', re.sub(r'\b(say|count)\((?:"[^"]+"(?:, )?)+', "", plain))
+    assert loose == []
+
+
+def test_a_page_in_english_hands_the_script_nothing() -> None:
+    assert texts.texts() == ""

@@ -12,6 +12,7 @@ from rillbed.web.frame.loops import current
 from rillbed.web.frame.pages import doors
 from rillbed.web.frame.roles import may
 from rillbed.web.log.models import Loop, Role
+from rillbed.web.offline.texts import texts
 
 FORMS = {"water", "log-add", "correct"}  # pages that are mostly a form for the log
 # What is said to whoever may only look, by their role and the role that saving takes.
@@ -29,9 +30,9 @@ def frame(request: HttpRequest) -> dict[str, object]:
     """Return the list of pages and the loop line; nothing of either to whoever is not signed in."""
     if not getattr(request, "user", None) or not request.user.is_authenticated:
         return {"doors": ()}
-    loop = current(request)
+    loop, always = current(request), {"doors": doors(request.path), "queue_words": texts()}
     if loop is None:
-        return {"doors": doors(request.path), "loop_line": None}
+        return {**always, "loop_line": None}
     match = request.resolver_match
     least = getattr(match.func, "least_role", "") if match else ""
     if not least and match and match.url_name in FORMS:
@@ -39,7 +40,7 @@ def frame(request: HttpRequest) -> dict[str, object]:
     short_of = "" if not least or may(loop, least) else tr(SHORT_OF.get((loop.role, least), ""))
     rights = {"role": loop.role, "may_log": may(loop, Role.HELPER), "may_own": may(loop, Role.OWNER)}
     rights |= {"short_of": short_of}
-    return {"doors": doors(request.path), "loop_line": _line(loop), **rights}
+    return {**always, "loop_line": _line(loop), **rights}
 
 
 def _line(loop: Loop) -> dict[str, object]:

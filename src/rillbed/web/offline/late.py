@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from rillbed.garden.errors import GardenError
+from rillbed.tongue import tr
 from rillbed.web import clock
+from rillbed.words import say
 
 MADE, SENT = "made_at", "sent_at"
 LONGEST = timedelta(days=60)
@@ -31,12 +33,14 @@ def made(typed: Mapping[str, str]) -> datetime | None:
         try:
             moments.append(datetime.fromisoformat(typed.get(name, "").replace("Z", "+00:00")))
         except ValueError:
-            raise GardenError(name, typed.get(name), "must be a moment such as 2031-05-22T08:05:00Z") from None
+            raise GardenError(name, typed.get(name), tr("must be a moment such as 2031-05-22T08:05:00Z")) from None
         if moments[-1].tzinfo is None:
-            raise GardenError(name, typed.get(name), "needs its time zone")
+            raise GardenError(name, typed.get(name), tr("needs its time zone"))
     waited = moments[1] - moments[0]
     if not timedelta() <= waited <= LONGEST:
-        raise GardenError(MADE, typed[MADE], f"must be at most {LONGEST.days} days before {SENT}")
+        raise GardenError(
+            MADE, typed[MADE], say("must be at most {days} days before {sent}", days=LONGEST.days, sent=SENT)
+        )
     if waited <= JUST_NOW:
         return None
     return clock.now() - timedelta(seconds=round(waited.total_seconds()))

@@ -14,6 +14,8 @@ from django.templatetags.static import static
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
+from rillbed.tongue import tr
+
 FOLDER = Path(__file__).parent
 STATIC = FOLDER.parent / "static"
 
@@ -50,7 +52,7 @@ def manifest(request: HttpRequest) -> HttpResponse:
     told = {
         "name": "Rillbed",
         "short_name": "Rillbed",
-        "description": "Fish, bacteria, water and beds of one loop",
+        "description": tr("Fish, bacteria, water and beds of one loop"),
         "id": reverse("today"),
         "start_url": reverse("today"),
         "scope": reverse("today"),

@@ -5,6 +5,15 @@
   const KEY = "rillbed-queue", AGAIN_MS = 30000, PATIENCE_MS = 10000;
   const who = document.body.dataset.who || "";
   const main = document.getElementById("main");
+  // English text -> what the page says instead; {name} stands for what is filled in.
+  const words = JSON.parse(document.currentScript?.dataset.words || "{}");
+  const fill = (text, values) => Object.entries(values).reduce((told, [name, value]) => told.split(`{${name}}`).join(value), text);
+  const say = (text, values = {}) => fill(words[text] || text, values);
+  const count = (one, several, n) => {
+    const forms = words[several];
+    const form = forms ? forms[new Intl.PluralRules(document.documentElement.lang).select(n)] || forms.other : n === 1 ? one : several;
+    return fill(form, { n });
+  };
 
   const read = () => { try { return JSON.parse(localStorage.getItem(KEY)) || []; } catch { return []; } };
   const write = (items) => { try { localStorage.setItem(KEY, JSON.stringify(items)); return true; } catch { return false; } };
@@ -64,12 +73,12 @@
 
   const place = document.createElement("section");
   place.className = "waiting";
-  place.setAttribute("aria-label", "Entries that wait on this phone");
+  place.setAttribute("aria-label", say("Entries that wait on this phone"));
   place.hidden = true;
   main.prepend(place);
-  const make = (name, words, cls) => {
+  const make = (name, text, cls) => {
     const node = document.createElement(name);
-    node.textContent = words || "";
+    node.textContent = text || "";
     if (cls) node.className = cls;
     return node;
   };
@@ -79,26 +88,27 @@
     place.hidden = items.length === 0 && !news;
     place.replaceChildren();
     if (place.hidden) return;
-    const line = make("p", items.length ? (items.length === 1 ? "1 entry waits on this phone. " : `${items.length} entries wait on this phone. `) : "");
+    const line = make("p", items.length ? `${count("{n} entry waits on this phone.", "{n} entries wait on this phone.", items.length)} ` : "");
     line.append(news);
     line.setAttribute("role", "status");
     place.append(line);
     if (items.length === 0) return;
     const more = make("details", "", "why");
-    more.append(make("summary", "Which"));
+    more.append(make("summary", say("Which")));
     const list = make("ul", "", "checks one");
     for (const item of items) {
       const row = make("li"), what = make("div", item.title);
-      what.append(make("small", ` ${new Date(item.made).toLocaleString()}${item.refused ? ", refused: open the form and type it again" : ""}`));
-      const away = make("button", "Discard", "btn quiet");
+      const when = new Date(item.made).toLocaleString();
+      what.append(make("small", ` ${item.refused ? say("{when}, refused: open the form and type it again", { when }) : when}`));
+      const away = make("button", say("Discard"), "btn quiet");
       away.type = "button";
-      away.setAttribute("aria-label", `Discard: ${item.title}`);
-      away.addEventListener("click", () => { if (confirm("Discard this entry? It is nowhere else.")) { drop(item.id); show(); } });
+      away.setAttribute("aria-label", say("Discard: {title}", { title: item.title }));
+      away.addEventListener("click", () => { if (confirm(say("Discard this entry? It is nowhere else."))) { drop(item.id); show(); } });
       row.append(what, away);
       list.append(row);
     }
     more.append(list);
-    const now = make("button", "Send now", "btn");
+    const now = make("button", say("Send now"), "btn");
     now.type = "button";
     now.addEventListener("click", () => sendAll(true));
     place.append(more, now);
@@ -108,17 +118,18 @@
   const sendAll = async (pressed) => {
     if (busy) return;
     busy = true;
-    let sent = 0, why = "";
+    let sent = 0, why = "", out = false;
     for (const item of mine().filter((one) => !one.refused || pressed)) {
       let told = await send(item);
       if (told.state === "token" && (await renew(item))) told = await send(item);
       if (told.state === "sent") { sent += 1; continue; }
       if (told.state === "refused") { change(item.id, { refused: true }); continue; }
-      why = told.state === "waits" ? "No network yet." : "Sign in to send.";
+      out = told.state !== "waits";
+      why = out ? say("Sign in to send.") : say("No network yet.");
       break;
     }
     busy = false;
-    news = sent ? (sent === 1 ? "1 entry was sent." : `${sent} entries were sent.`) : pressed || why === "Sign in to send." ? why : "";
+    news = sent ? count("{n} entry was sent.", "{n} entries were sent.", sent) : pressed || out ? why : "";
     show();
   };
 
@@ -139,7 +150,7 @@
     if (button) button.disabled = false;
     if (told.state === "sent") { location.assign(told.to); return; }
     if (told.state === "waits") {
-      news = "It is sent as soon as there is a network.";
+      news = say("It is sent as soon as there is a network.");
       const key = form.querySelector("[name=uuid]");
       if (form.dataset.once !== undefined) form.closest("li")?.classList.add("done");
       else { form.reset(); key.value = uuid(); key.defaultValue = key.value; }
@@ -158,7 +169,8 @@
   if (mine().length) { show(); sendAll(false); }
   if (!navigator.onLine) {
     const made = document.body.dataset.made;
-    const old = make("p", `No network. This page is from ${made ? new Date(made).toLocaleString() : "earlier"}.`, "shows");
+    const when = made && new Date(made).toLocaleString();
+    const old = make("p", when ? say("No network. This page is from {when}.", { when }) : say("No network. This page is from earlier."), "shows");
     old.setAttribute("role", "status");
     main.prepend(old);
   }
