@@ -13,6 +13,7 @@ from rillbed.words.cautions import caution, cautions
 from rillbed.words.learned_phrases import REASONS as LEARNED
 from rillbed.words.numbers import amount, between, chance, clock, day, filled, least, listed, number, say, weekday
 from rillbed.words.phrases import QUANTITIES, REASONS, TITLES
+from rillbed.words.stops import ended
 
 __all__ = [
     "Sentence", "amount", "between", "caution", "cautions", "chance", "clock", "crop", "day", "inside", "least",
@@ -97,6 +98,10 @@ def _named(values: object) -> dict[str, object]:
             say("about {low}", low=low) if low == high else say("between {low} and {high}", low=low, high=high)
         )
         out["reading"] = f"{amount(float(str(out['step'])), str(out['unit']))} {kind}"
+    if isinstance(out.get("what"), str):
+        out["what"] = tr(str(out["what"]))
+    if isinstance(out.get("why"), str):
+        out["why"] = ended(str(out["why"]))
     if "group" in out:
         # A group that nobody named goes by its entry's uuid, which says nothing to a person.
         out["fish"] = out.get("species", tr("the fish")) if _unnamed(str(out["group"])) else out["group"]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from rillbed.plan.bands import Band
 from rillbed.plan.whatif import Effect
-from rillbed.words.numbers import chance, number
+from rillbed.tongue import tr
+from rillbed.words.numbers import number, say
 
 TITLES = {
     "o2_min_mg_l": "Oxygen at dawn",
@@ -22,6 +23,12 @@ TITLES = {
     "topup_l_day": "Topped up",
 }
 UNITS = {"degC": "°C", "m2": "m²", "g/day": "g a day", "L/day": "L a day"}
+WHEN = {
+    "worst": "highest",
+    "least": "lowest",
+    "total": "in all",
+    "end": "at the end",
+}
 AS_N = ("tan_mg_l", "no2_mg_l", "no3_mg_l")
 LOWEST = ("o2_min_mg_l", "ph")
 EVEN = 0.6  # a difference whose sign fewer futures share is none that can be told
@@ -37,11 +44,11 @@ def name(item: Effect) -> str:
     >>> name(Effect("no2_mg_l", "worst", "mg/L", b, b, b, 0.5, 0.5))
     'Nitrite, highest, mg/L as N'
     """
-    when = {"worst": "lowest" if item.column in LOWEST else "highest", "total": "in all", "end": "at the end"}[
-        item.what
-    ]
-    unit = UNITS.get(item.unit, item.unit) + (" as N" if item.column in AS_N else "")
-    return ", ".join(part for part in (TITLES[item.column], when, unit) if part)
+    when = tr(WHEN["least" if item.what == "worst" and item.column in LOWEST else item.what])
+    unit = tr(UNITS.get(item.unit, item.unit))
+    if item.column in AS_N:
+        unit = say("{unit} as N", unit=unit)
+    return ", ".join(part for part in (tr(TITLES[item.column]), when, unit) if part)
 
 
 def ends(band: Band) -> str:
@@ -53,7 +60,7 @@ def ends(band: Band) -> str:
     ('1 to 3', '−1.5 to +2', '0')
     """
     low, high = (_signed(value, band.low < 0) for value in (band.low, band.high))
-    return low if low == high else f"{low} to {high}"
+    return low if low == high else say("{first} to {last}", first=low, last=high)
 
 
 def _signed(value: float, signs: bool) -> str:
@@ -66,6 +73,7 @@ def _signed(value: float, signs: bool) -> str:
 def sure(item: Effect) -> str:
     """Say which way the change moves a figure, and how sure that is."""
     if item.more < EVEN and item.less < EVEN:
-        return "about the same" if item.more + item.less < EVEN else "either way"
-    word, share = ("higher", item.more) if item.more >= item.less else ("lower", item.less)
-    return f"{word}, {chance(share)}"
+        return tr("about the same") if item.more + item.less < EVEN else tr("either way")
+    if item.more >= item.less:
+        return say("higher, {chance:chance}", chance=item.more)
+    return say("lower, {chance:chance}", chance=item.less)

@@ -8,9 +8,21 @@ from rillbed.garden.base import Amount, Frozen
 from rillbed.garden.log import LogEntry
 from rillbed.garden.quantities import QUANTITIES
 from rillbed.garden.readings import Reading, Temperature
-from rillbed.words.numbers import amount, number
+from rillbed.tongue import later, tr
+from rillbed.words.numbers import amount, number, say
 
 JOIN = "\N{WORD JOINER}"
+WHERE = {"water": "Water temperature {degrees}", "air": "Air temperature {degrees}"}
+TOPPED = {
+    ("source", True): later("Topped up {amount} of source water"),
+    ("source", False): later("Topped up {amount} of source water, chlorine not removed"),
+    ("rain", True): later("Topped up {amount} of rain water"),
+    ("rain", False): later("Topped up {amount} of rain water, chlorine not removed"),
+}
+EQUIPMENT = {
+    "pump": "Pump", "air": "Air", "heater": "Heater", "siphon": "Siphon", "light": "Light", "filter": "Filter",
+    "other": "Other",
+}  # fmt: skip
 
 
 def happened(entry: LogEntry) -> str:
@@ -30,80 +42,107 @@ def said(payload: Frozen) -> str:
         case Reading():
             return _reading(payload)
         case Temperature():
-            return f"{payload.where.capitalize()} temperature {_degrees(payload)}"
+            return say(WHERE[payload.where], degrees=_degrees(payload))
         case p.Feeding():
-            return f"Fed {payload.group or 'the fish'} {_typed(payload.amount)}"
+            if payload.group:
+                return say("Fed {fish} {amount}", fish=payload.group, amount=_typed(payload.amount))
+            return say("Fed the fish {amount}", amount=_typed(payload.amount))
         case p.Dosed():
-            return f"Put in {_typed(payload.amount)} of {_plain(payload.substance)}"
+            return say("Put in {amount} of {supply}", amount=_typed(payload.amount), supply=_plain(payload.substance))
         case p.WaterChanged():
-            return f"Changed {_typed(payload.volume)} of water{_untreated(payload.treated)}"
+            if payload.treated:
+                return say("Changed {amount} of water", amount=_typed(payload.volume))
+            return say("Changed {amount} of water, chlorine not removed", amount=_typed(payload.volume))
         case p.ToppedUp():
-            which = "rain water" if payload.source == "rain" else "source water"
-            return f"Topped up {_typed(payload.volume)} of {which}{_untreated(payload.treated)}"
+            return say(TOPPED[payload.source, payload.treated], amount=_typed(payload.volume))
         case p.SetUp():
-            return f"Set up: {payload.system.name}, {amount(1000 * payload.system.total_volume_m3, 'L', 3)}"
+            size = amount(1000 * payload.system.total_volume_m3, "L", 3)
+            return say("Set up: {loop}, {size}", loop=payload.system.name, size=size)
         case p.Withdrawn():
-            return f"Taken back{_because(payload.reason)}"
+            return f"{tr('Taken back')}{_because(payload.reason)}"
     return _living(payload) or _rest(payload)
 
 
 def _living(payload: Frozen) -> str:
     match payload:
         case p.FishIn():
-            each = _typed(payload.weight)
-            return f"{payload.count} {_plain(payload.species)} of {each} in{_named(payload.group)}"
+            told = {"count": payload.count, "species": _plain(payload.species), "each": _typed(payload.weight)}
+            return say("{count} {species} of {each} in", **told) + (f", {payload.group}" if payload.group else "")
         case p.FishOut():
-            verb = "Harvested" if payload.reason == "harvest" else "Moved out"
-            weighed = f", {_typed(payload.total)} together" if payload.total else ""
-            return f"{verb} {payload.count} of {payload.group}{weighed}"
+            return _out(payload)
         case p.FishDied():
-            return f"{payload.count} of {payload.group} died{'' if payload.removed else ', not found'}"
+            if payload.removed:
+                return say("{count} of {group} died", count=payload.count, group=payload.group)
+            return say("{count} of {group} died, not found", count=payload.count, group=payload.group)
         case p.FishWeighed():
             mean = amount(payload.weight_g, "g", 3)
-            return f"Weighed {payload.count} of {payload.group}: {_typed(payload.total)}, {mean} each"
+            told = {"count": payload.count, "group": payload.group, "total": _typed(payload.total), "mean": mean}
+            return say("Weighed {count} of {group}: {total}, {mean} each", **told)
         case p.Planted():
+            told = {"count": payload.count, "crop": _plain(payload.crop), "bed": payload.bed, "tray": payload.tray}
             if payload.tray is not None:
-                return f"Sowed {payload.count} {_plain(payload.crop)} in tray {payload.tray}"
-            return f"Planted {payload.count} {_plain(payload.crop)} in {payload.bed}"
+                return say("Sowed {count} {crop} in tray {tray}", **told)
+            return say("Planted {count} {crop} in {bed}", **told)
         case p.Picked():
+            told = {"count": payload.count, "planting": payload.planting}
+            what = say("Picked {count} of {planting}", **told) if payload.count else say("Picked {planting}", **told)
             weighed = f", {_typed(payload.amount)}" if payload.amount else ""
-            how_many = f"{payload.count} of " if payload.count else ""
-            return f"Picked {how_many}{payload.planting}{weighed}{', the last' if payload.finished else ''}"
+            return f"{what}{weighed}{tr(', the last') if payload.finished else ''}"
         case p.Removed():
-            how_many = f"{payload.count} of " if payload.count else ""
-            return f"Took out {how_many}{payload.planting}{_because(payload.reason)}"
+            told = {"count": payload.count, "planting": payload.planting}
+            what = (
+                say("Took out {count} of {planting}", **told) if payload.count else say("Took out {planting}", **told)
+            )
+            return f"{what}{_because(payload.reason)}"
     return ""
+
+
+def _out(payload: p.FishOut) -> str:
+    told = {"count": payload.count, "group": payload.group}
+    harvest = payload.reason == "harvest"
+    text = say("Harvested {count} of {group}", **told) if harvest else say("Moved out {count} of {group}", **told)
+    return say("{text}, {total} together", text=text, total=_typed(payload.total)) if payload.total else text
 
 
 def _rest(payload: Frozen) -> str:
     match payload:
         case p.Cleaned():
-            part = "" if payload.fraction == 1 else f", {number(10 * payload.fraction)} parts in 10"
-            return f"Cleaned {payload.what}{part}"
+            if payload.fraction == 1:
+                return say("Cleaned {what}", what=tr(payload.what))
+            parts = number(10 * payload.fraction)
+            return say("Cleaned {what}, {parts} parts in 10", what=tr(payload.what), parts=parts)
         case p.Upkeep():
             named = f" ({payload.name})" if payload.name else ""
-            return f"{facts.upkeep()[payload.job].name}{named}" + (f". {payload.text}" if payload.text else "")
+            return f"{tr(facts.upkeep()[payload.job].name)}{named}" + (f". {payload.text}" if payload.text else "")
         case p.FeedChanged():
-            return f"Feed from now on: {_plain(payload.feed)}"
+            return say("Feed from now on: {feed}", feed=_plain(payload.feed))
         case p.EquipmentStopped():
-            return f"{payload.equipment.capitalize()}{_named(payload.name)} stopped"
+            return say("{equipment} stopped", equipment=_equipment(payload.equipment, payload.name))
         case p.EquipmentStarted():
-            return f"{payload.equipment.capitalize()}{_named(payload.name)} runs again"
+            return say("{equipment} runs again", equipment=_equipment(payload.equipment, payload.name))
         case p.Outage():
-            return "Power away, still" if payload.until is None else "Power away for a while"
+            return tr("Power away, still") if payload.until is None else tr("Power away for a while")
         case p.Spray():
-            return f"Sprayed {payload.substance}" + (f" on {payload.bed}" if payload.bed else "")
+            if payload.bed:
+                return say("Sprayed {substance} on {bed}", substance=payload.substance, bed=payload.bed)
+            return say("Sprayed {substance}", substance=payload.substance)
         case p.Observation():
-            return f"Seen: {payload.what}" + (f". {payload.text}" if payload.text else "")
+            return say("Seen: {what}", what=tr(payload.what)) + (f". {payload.text}" if payload.text else "")
         case p.Note():
             return payload.text
     raise TypeError(f"{type(payload).__name__}: no words for this kind of entry")
 
 
+def _equipment(equipment: str, name: str) -> str:
+    return tr(EQUIPMENT[equipment]) + (f", {name}" if name else "")
+
+
 def _reading(reading: Reading) -> str:
-    name = QUANTITIES[reading.quantity].name
-    name = name if name == "pH" else name[:1].upper() + name[1:]
-    return f"{'Source water: ' if reading.source_water else ''}{name} {shown(reading)}"
+    name = tr(QUANTITIES[reading.quantity].name)
+    told = {"quantity": name if name == "pH" else name[:1].upper() + name[1:], "value": shown(reading)}
+    return (
+        say("Source water: {quantity} {value}", **told) if reading.source_water else say("{quantity} {value}", **told)
+    )
 
 
 def shown(reading: Reading) -> str:
@@ -112,23 +151,27 @@ def shown(reading: Reading) -> str:
     if reading.value is not None and low == high:
         value = number(reading.value, 3)
     elif high is None and low is not None:
-        value = f"{number(low, 3)} or more"
+        value = say("{least} or more", least=number(low, 3))
     elif low is None and high is not None:
-        value = f"{number(high, 3)} or less"
+        value = say("{most} or less", most=number(high, 3))
     else:
         assert low is not None
         assert high is not None
         value = f"{number(low, 3)}{JOIN}–{JOIN}{number(high, 3)}"
-    unit = f" {reading.unit}{_counted(reading)}" if reading.unit and reading.quantity != "ph" else ""
-    diluted = f", diluted 1 in {number(reading.dilution)}" if reading.dilution != 1 else ""
-    return f"{value}{unit}{diluted}"
+    if reading.unit and reading.quantity != "ph":
+        value = f"{value} {_counted(reading)}"
+    if reading.dilution != 1:
+        return say("{value}, diluted 1 in {parts}", value=value, parts=number(reading.dilution))
+    return value
 
 
 def _counted(reading: Reading) -> str:
-    kind = QUANTITIES[reading.quantity]
+    kind, unit = QUANTITIES[reading.quantity], tr(reading.unit)
     if kind.ion is None:
-        return ""
-    return {"n": f" as {kind.element}", "ion": f" as {kind.ion}", None: " as the kit reads"}[reading.basis]
+        return unit
+    if reading.basis is None:
+        return say("{unit} as the kit reads", unit=unit)
+    return say("{unit} as {kind}", unit=unit, kind=kind.element if reading.basis == "n" else kind.ion)
 
 
 def _degrees(temperature: Temperature) -> str:
@@ -140,16 +183,8 @@ def _typed(size: Amount) -> str:
 
 
 def _plain(name: str) -> str:
-    return name.replace("_", " ")
-
-
-def _named(name: str | None) -> str:
-    return f", {name}" if name else ""
+    return tr(name.replace("_", " "))
 
 
 def _because(reason: str) -> str:
     return f": {reason}" if reason else ""
-
-
-def _untreated(treated: bool) -> str:
-    return "" if treated else ", chlorine not removed"

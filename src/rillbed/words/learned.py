@@ -7,8 +7,9 @@ from rillbed.plan.advice import Reason, Values
 from rillbed.plan.learned import Learned, Question, Taught
 from rillbed.plan.startup import Expected, Startup
 from rillbed.plan.trust import Kept, Trust
+from rillbed.tongue import tr
 from rillbed.words.learned_phrases import NAMES
-from rillbed.words.numbers import between, listed
+from rillbed.words.numbers import between, listed, say
 
 PLAIN = ("ph",)  # without a unit
 SALTY = ("ec", "na", "cl", "k", "ca", "mg", "s", "gh", "fe")  # what neither feed nor a dead fish brings at once
@@ -19,8 +20,9 @@ def expected(item: Expected) -> str:
     """Say what the next test of a quantity should read."""
     low, high = item.band.low, item.band.high
     if item.quantity in PLAIN:
-        return f"pH on {words.day(item.on)}: {between(low, high)}."
-    return f"{_capital(words.quantity(item.quantity))} on {words.day(item.on)}: {between(low, high)} mg/L as N."
+        return say("pH on {on:day}: {range}.", on=item.on, range=between(low, high))
+    name = _capital(words.quantity(item.quantity))
+    return say("{quantity} on {on:day}: {range} mg/L as N.", quantity=name, on=item.on, range=between(low, high))
 
 
 def standstill(start: Startup) -> tuple[str, ...]:
@@ -51,17 +53,24 @@ def taught(item: Taught) -> str:
     """Name one learned direction, with how wide it still is."""
     named = listed(dict.fromkeys(called(name) for name in item.names))
     tenths = max(1, round(10 * item.spread))
-    wide = f"about {tenths} tenths" if tenths > 1 else "a tenth or less"
-    return f"{_capital(named)}: its range is {wide} of what it was before the log."
+    if tenths > 1:
+        return say(
+            "{name}: its range is about {tenths} tenths of what it was before the log.",
+            name=_capital(named),
+            tenths=tenths,
+        )
+    return say("{name}: its range is a tenth or less of what it was before the log.", name=_capital(named))
 
 
 def called(name: str) -> str:
     """Plain name of what the members differ in; a kit, an eye or a weighing goes by what it is."""
     if name in NAMES:
-        return NAMES[name]
+        return tr(NAMES[name])
     if name.startswith("weigh"):
-        return "what a weighing showed"
-    return "how your kits and eyes read" if ":" in name or name.startswith(("kit", "eye")) else name.replace("_", " ")
+        return tr("what a weighing showed")
+    if ":" in name or name.startswith(("kit", "eye")):
+        return tr("how your kits and eyes read")
+    return name.replace("_", " ")
 
 
 def wanted(known: Learned) -> tuple[str, ...]:
@@ -83,7 +92,7 @@ def kept(item: Kept) -> tuple[str, str, str, str, str]:
 
 def kept_name(quantity: str) -> str:
     """Name of a reading or another piece of evidence."""
-    return _capital(EVIDENCE.get(quantity, words.quantity(quantity)))
+    return _capital(tr(EVIDENCE[quantity]) if quantity in EVIDENCE else words.quantity(quantity))
 
 
 def _capital(text: str) -> str:
