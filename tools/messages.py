@@ -54,6 +54,7 @@ def texts() -> Iterator[tuple[Text, tuple[str, int]]]:
         yield from _calls(templatize(path.read_text(), origin=str(path)).encode(), path)
     yield from _tables()
     yield from _names()
+    yield from _figures()
 
 
 def _calls(code: bytes, path: Path) -> Iterator[tuple[Text, tuple[str, int]]]:
@@ -97,6 +98,27 @@ def _names() -> Iterator[tuple[str, tuple[str, int]]]:
         for row in load().values():
             yield row.name, (f"facts.{load.__name__}", 1)
             yield row.name[:1].lower() + row.name[1:], (f"facts.{load.__name__}", 1)
+
+
+def _figures() -> Iterator[tuple[str, tuple[str, int]]]:
+    """Names, units and worded values of the figures behind the answers: made of the field names of the facts."""
+    from rillbed.web.sources.figures import GRADES, TABLES, entries
+    from rillbed.web.today.why import worded
+
+    where = ("facts", 1)
+    for text in TABLES.values():
+        yield text, where
+    for _, grade, about in GRADES.values():
+        yield grade, where
+        yield about, where
+    for one in entries():
+        yield one.title, where
+        if one.part:
+            yield one.part_title, where
+        for pair in one.figures:
+            for text in (pair.name, pair.unit, pair.value if worded(pair.value) else ""):
+                if text:
+                    yield text, where
 
 
 def main(told: list[str]) -> int:

@@ -79,10 +79,15 @@ def figure(text: str) -> str:
     >>> figure("0.13 to 1"), figure("any")
     ('0.13 to 1', 'any')
     """
-    first, to, last = text.partition(" to ")
-    if to and PLAIN.fullmatch(first) and PLAIN.fullmatch(last):
-        return say("{first} to {last}", first=figure(first), last=figure(last))
-    return text.replace(".", current().decimal) if PLAIN.fullmatch(text) else tr(text)
+    if worded(text):
+        return tr(text)
+    first, to, last = (part.replace(".", current().decimal) for part in text.partition(" to "))
+    return say("{first} to {last}", first=first, last=last) if to else first
+
+
+def worded(text: str) -> bool:
+    """Whether a value of the tables is words rather than figures or a range of them."""
+    return not all(PLAIN.fullmatch(part) for part in text.split(" to "))
 
 
 def _input(one: Entry) -> Input:
