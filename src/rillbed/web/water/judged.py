@@ -22,6 +22,7 @@ DOSES = {
     "chloramine": "dechlorinate", "alkalinity": "raise_alkalinity", "no3_n": "dilute",
 }  # fmt: skip
 OUT = ("watch", "act", "danger")
+GRADES = (later("published"), later("derived"), later("practice"), later("memory"))  # as limits carry them
 NOBODY = later("no fish in it that it could harm")
 
 
@@ -74,7 +75,7 @@ def _line(item: Band, told: said.BandWords) -> Line:
     return Line(
         name=told.name, level=told.level if item.applies else tr(NOBODY), out=item.level in OUT,
         reading=told.reading, limit=told.limit,
-        chance=told.chance, reasons=told.reasons, age=_age(item), grade=item.grade,
+        chance=told.chance, reasons=told.reasons, age=_age(item), grade=tr(item.grade),
         goal=_goal(item),
     )  # fmt: skip
 
