@@ -9,13 +9,14 @@ from collections.abc import Iterable
 from rillbed import facts, words
 from rillbed.plan.advice import Reason
 from rillbed.plan.outage import Act, Lasts, Minutes, Outlook, TankLife, WarmDay
+from rillbed.tongue import later, tr
 from rillbed.words.cautions import caution as caution
-from rillbed.words.numbers import amount, filled, number
+from rillbed.words.numbers import amount, filled, number, say
 from rillbed.words.outage_phrases import ACTS, REASONS
 
 HOUR, DAY = 60.0, 1440.0
 CARD_WIDTH = 66
-LONG = "more than a day"
+LONG = later("more than a day")
 
 
 def minutes(value: float) -> str:
@@ -27,55 +28,69 @@ def minutes(value: float) -> str:
     ('17\xa0min', '3.3\xa0h', 'more than a day')
     """
     if math.isinf(value) or value > DAY:
-        return LONG
+        return tr(LONG)
     return amount(math.floor(value), "min") if value < 2.0 * HOUR else amount(value / HOUR, "h")
 
 
 def span(value: Minutes) -> str:
     """Cautious end first, then up to where the hopeful end lies."""
     low, high = minutes(value.cautious), minutes(value.hopeful)
-    return low if low == high else f"{low}, at best {high}"
+    return low if low == high else say("{low}, at best {high}", low=low, high=high)
 
 
 def fish(species: str) -> str:
     """Name of a kind inside a sentence."""
-    return facts.species()[species].common_name
+    return tr(facts.species()[species].common_name)
 
 
 def tank(item: TankLife) -> str:
     """Put one tank into a line."""
     if not item.lasts:
-        return f"{item.name}: no fish."
-    full = f"{amount(item.density_kg_m3, 'kg/m³')}, {amount(item.temp_c, '°C', 3)}"
-    return f"{item.name} ({full}): {minutes(item.first_minutes)} at worst."
+        return say("{tank}: no fish.", tank=item.name)
+    return say(
+        "{tank} ({density}, {warmth}): {minutes} at worst.",
+        tank=item.name,
+        density=amount(item.density_kg_m3, "kg/m³"),
+        warmth=amount(item.temp_c, "°C", 3),
+        minutes=minutes(item.first_minutes),
+    )
 
 
 def lasts(item: Lasts) -> str:
     """Put one case of one kind into a line."""
-    when = f"{'by day' if item.case == 'day' else 'at night'}, {'just fed' if item.fed else 'not fed'}"
-    return f"{fish(item.species)}, {when}: suffer after {span(item.stress)}; fail after {span(item.critical)}"
+    return say(
+        "{fish}, {when}, {fed}: suffer after {stress}; fail after {critical}",
+        fish=fish(item.species),
+        when=tr("by day") if item.case == "day" else tr("at night"),
+        fed=tr("just fed") if item.fed else tr("not fed"),
+        stress=span(item.stress),
+        critical=span(item.critical),
+    )
 
 
 def air(item: TankLife) -> str:
     """Put battery air for a tank into a line."""
     a = item.air
-    return (
-        f"Battery air: {amount(a.air_l_min, 'L/min')} through fine stones, a pump of about {amount(a.watts, 'W')}, "
-        f"{amount(a.battery_ah, 'Ah')} for {amount(a.hours, 'h')}."
+    return say(
+        "Battery air: {air} through fine stones, a pump of about {watts}, {battery} for {hours}.",
+        air=amount(a.air_l_min, "L/min"),
+        watts=amount(a.watts, "W"),
+        battery=amount(a.battery_ah, "Ah"),
+        hours=amount(a.hours, "h"),
     )
 
 
 def act(item: Act) -> str:
     """Put one act into a sentence with its amount."""
-    text = filled(ACTS[item.code], {"tank": item.tank or "the tank"})
+    text = filled(ACTS[item.code], {"tank": item.tank or tr("the tank")})
     return f"{text}: {amount(item.amount, item.unit)}." if item.amount is not None else f"{text}."
 
 
 def by(item: Act) -> str:
     """Say by when an act is due."""
     if item.by_minutes < 1.0:
-        return "At once"
-    return "Later" if item.by_minutes >= DAY else f"Within {minutes(item.by_minutes)}"
+        return tr("At once")
+    return tr("Later") if item.by_minutes >= DAY else say("Within {time}", time=minutes(item.by_minutes))
 
 
 def reasons(items: Iterable[Reason]) -> tuple[str, ...]:
@@ -97,18 +112,24 @@ def reason(item: Reason) -> str:
 
 def warm_day(item: WarmDay) -> str:
     """Put one day ahead into a line."""
-    name = "Today" if item.day == 0 else "Tomorrow" if item.day == 1 else f"In {item.day} days"
+    name = tr("Today") if item.day == 0 else tr("Tomorrow") if item.day == 1 else say("In {days} days", days=item.day)
     low, high = number(item.air_low_c, 3), number(item.air_high_c, 3)
-    outside = f"{low}°C" if item.air_low_c == item.air_high_c else f"{low} to {high}°C"
-    return (
-        f"{name}: air {outside}, water up to {amount(item.water_peak_c, '°C', 3)}, where it holds at most "
-        f"{amount(item.saturation_mg_l, 'mg/L')} of oxygen; as low as {amount(item.o2_low_mg_l, 'mg/L')} with fed fish."
+    same = item.air_low_c == item.air_high_c
+    return say(
+        "{day}: air {air}, water up to {peak}, where it holds at most {most} of oxygen; as low as {least} with fed "
+        "fish.",
+        day=name,
+        air=f"{low}°C" if same else say("{first} to {last}", first=low, last=f"{high}°C"),
+        peak=amount(item.water_peak_c, "°C", 3),
+        most=amount(item.saturation_mg_l, "mg/L"),
+        least=amount(item.o2_low_mg_l, "mg/L"),
     )
 
 
 def card(found: Outlook) -> str:
     """Text for a card to print and pin up beside the tanks: who fails first, and what to do in order."""
-    lines = ["WHEN THE AIR STOPS", f"{found.system}, worked out on {words.day(found.on)} {found.on.year}", ""]
+    day = words.day(found.on, year=True)
+    lines = [tr("WHEN THE AIR STOPS"), say("{loop}, worked out on {day}", loop=found.system, day=day), ""]
     lines += [f"{place}. {tank(item)}" for place, item in enumerate(found.tanks, start=1) if item.lasts]
     lines.append("")
     done: set[str] = set()
@@ -120,7 +141,7 @@ def card(found: Outlook) -> str:
             if code not in done:
                 lines += _wrapped(f"    ! {caution(code)}", "      ")
                 done.add(code)
-    lines += ["", "Rules of your place and the vet, the electrician and the authority go first.", ""]
+    lines += ["", tr("Rules of your place and the vet, the electrician and the authority go first."), ""]
     return "\n".join(lines)
 
 

@@ -8,37 +8,38 @@ from rillbed import facts, words
 from rillbed.plan.advice import Reason
 from rillbed.plan.bands import Band
 from rillbed.plan.size import Option, Stage, Use
-from rillbed.words.numbers import amount, between, filled, number
+from rillbed.tongue import later, tr
+from rillbed.words.numbers import amount, between, filled, number, say
 from rillbed.words.size_phrases import BINDS, CAUTIONS, LIMITS, OPTIONS, STAGES, VERDICTS
 
 TENTHS = 10.0
 G_PER_KG, L_PER_M3 = 1000.0, 1000.0
-PER_MONTH = "kWh a month"
+PER_MONTH = later("kWh a month")
 
 
 def title(option: Option) -> str:
     """Name of an option."""
-    return OPTIONS[option.code]
+    return tr(OPTIONS[option.code])
 
 
 def verdict(item: Reason) -> str:
     """One sentence of the verdict."""
     values = dict(item.values)
     if "limit" in values:
-        values["limit"] = LIMITS[str(values["limit"])].lower()
+        values["limit"] = tr(LIMITS[str(values["limit"])]).lower()
     return filled(VERDICTS[item.code], values)
 
 
 def binds(option: Option) -> str:
     """Say what stops an option from being bigger."""
     over = next((use for use in option.uses if use.limit == option.binds), None)
-    text = BINDS[option.binds]
-    return f"does not fit: {text}" if over is not None and over.share.middle > 1.0 + 1e-6 else text
+    text = tr(BINDS[option.binds])
+    return say("does not fit: {limit}", limit=text) if over is not None and over.share.middle > 1.0 + 1e-6 else text
 
 
 def use(item: Use) -> tuple[str, str]:
     """Name of a limit, and how much of it is used, out of ten."""
-    return LIMITS[item.limit], tenths(item.share)
+    return tr(LIMITS[item.limit]), tenths(item.share)
 
 
 def tenths(share: Band) -> str:
@@ -49,46 +50,46 @@ def tenths(share: Band) -> str:
 
 def whole(band: Band, unit: str) -> str:
     """Give a range with its unit."""
-    return f"{between(band.low, band.high)}\u00a0{unit}"
+    return f"{between(band.low, band.high)}\u00a0{tr(unit)}"
 
 
 def pairs(option: Option) -> tuple[tuple[str, str], ...]:
     """Give the figures of an option, each with its name."""
     found = [
-        ("Limit", binds(option)),
-        ("Beds", f"{amount(option.bed_m2, 'm²')}, {option.places} places"),
-        ("Tank, whole loop", f"{number(option.tank_l)}, {amount(option.loop_l, 'L')}"),
-        ("Fish, at most", f"{option.fish_count}, {amount(option.most_biomass_g / G_PER_KG, 'kg')}"),
-        ("Feed, a mean and the fullest day", whole(option.feed_g_day, "g")),
-        ("Greens, a week in season", amount(option.greens_week, "portions")),
-        ("Fish, a month", amount(option.fish_month, "portions")),
-        ("Floor with paths", amount(option.floor_m2, "m²")),
-        ("Pump, air", f"{amount(option.pump_l_h, 'L/h')}, {amount(option.air_l_min, 'L/min')}"),
-        ("Sump", amount(option.sump_l, "L") if option.sump_l else "none"),
-        ("Heaviest foot of a bed", amount(option.foot_kg, "kg")),
-        ("Power of pump and air", amount(option.kwh_month.middle, PER_MONTH)),
+        (tr("Limit"), binds(option)),
+        (tr("Beds"), say("{area}, {places} places", area=amount(option.bed_m2, "m²"), places=option.places)),
+        (tr("Tank, whole loop"), f"{number(option.tank_l)}, {amount(option.loop_l, 'L')}"),
+        (tr("Fish, at most"), f"{option.fish_count}, {amount(option.most_biomass_g / G_PER_KG, 'kg')}"),
+        (tr("Feed, a mean and the fullest day"), whole(option.feed_g_day, "g")),
+        (tr("Greens, a week in season"), amount(option.greens_week, "portions")),
+        (tr("Fish, a month"), amount(option.fish_month, "portions")),
+        (tr("Floor with paths"), amount(option.floor_m2, "m²")),
+        (tr("Pump, air"), f"{amount(option.pump_l_h, 'L/h')}, {amount(option.air_l_min, 'L/min')}"),
+        (tr("Sump"), amount(option.sump_l, "L") if option.sump_l else tr("none")),
+        (tr("Heaviest foot of a bed"), amount(option.foot_kg, "kg")),
+        (tr("Power of pump and air"), amount(option.kwh_month.middle, PER_MONTH)),
     ]
     if option.heat_kwh_month.high > 0.0:
-        found.append(("Heater, mildest to coldest month", whole(option.heat_kwh_month, PER_MONTH)))
-    found.append(("Water lost to the air", whole(option.water_l_day, "L a day")))
+        found.append((tr("Heater, mildest to coldest month"), whole(option.heat_kwh_month, PER_MONTH)))
+    found.append((tr("Water lost to the air"), whole(option.water_l_day, "L a day")))
     if option.bleed_l_day > 0.0:
-        found.append(("Water to drain", drained(option)))
+        found.append((tr("Water to drain"), drained(option)))
     if option.cost_month is not None:
-        found.append(("Running cost, a month", between(option.cost_month.low, option.cost_month.high)))
+        found.append((tr("Running cost, a month"), between(option.cost_month.low, option.cost_month.high)))
     return tuple(found)
 
 
 def drained(option: Option) -> str:
     """Water that must leave so that sodium stays low."""
     if math.isinf(option.bleed_l_day):
-        return "no amount helps: other water"
+        return tr("no amount helps: other water")
     return amount(option.bleed_l_day, "L a day")
 
 
 def stage(item: Stage) -> tuple[str, str]:
     """When and what of one step."""
     low, high = math.floor(item.week.low), math.ceil(item.week.high)
-    when = f"Week {low}" if low == high else f"Week {low} to {high}"
+    when = say("Week {week}", week=low) if low == high else say("Week {first} to {last}", first=low, last=high)
     return when, filled(STAGES[item.code], {"many": item.many})
 
 
@@ -106,7 +107,7 @@ def caution(code: str, option: Option) -> str:
 def species_caution(species: str) -> tuple[str, ...]:
     """Give what the table of kinds says about law and care of one."""
     row = facts.species()[species]
-    return tuple(text for text in (row.legal_caution, row.care_note) if text)
+    return tuple(tr(text) for text in (row.legal_caution, row.care_note) if text)
 
 
 def crops(names: tuple[str, ...]) -> str:

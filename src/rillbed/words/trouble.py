@@ -7,33 +7,37 @@ from collections.abc import Iterable, Mapping
 from rillbed.facts import trouble as table
 from rillbed.plan.advice import Reason
 from rillbed.plan.trouble import Do, Found, NextTest, Question, Refused
+from rillbed.tongue import later, tr
 from rillbed.words import doses, quantity, reason, supply, verdict
 from rillbed.words.cautions import caution as caution
-from rillbed.words.numbers import amount, chance, day, filled
+from rillbed.words.numbers import amount, chance, day, filled, say
 from rillbed.words.phrases import REASONS
 from rillbed.words.trouble_actions import ACTIONS
 from rillbed.words.trouble_clues import CLUES
 from rillbed.words.trouble_findings import FINDINGS
 from rillbed.words.trouble_rest import REFUSALS, SAID
 
-WITHIN = ((0.0, "now"), (1.0, "within the hour"), (6.0, "within hours"), (24.0, "today"), (72.0, "within three days"))
+WITHIN = (
+    (0.0, later("now")), (1.0, later("within the hour")), (6.0, later("within hours")), (24.0, later("today")),
+    (72.0, later("within three days")),
+)  # fmt: skip
 UNITS = {"degC/h": "°C an hour", "g/day": "g a day", "days": "days", "m2": "m²", "min": "minutes", "fish": "fish"}
 
 
 def found(item: Found) -> str:
     """One finding: what it is, how likely, and why it matters."""
-    title, why = FINDINGS[item.code]
+    title, why = map(tr, FINDINGS[item.code])
     return f"{title}: {chance(item.probability)}. {why}"
 
 
 def title(code: str) -> str:
     """Name of a finding."""
-    return FINDINGS[code][0]
+    return tr(FINDINGS[code][0])
 
 
 def clue(code: str, answer: str) -> tuple[str, str]:
     """Question of a clue and one of its answers, as one says them."""
-    asked, *answers = CLUES[code]
+    asked, *answers = map(tr, CLUES[code])
     return asked, answers[table.clues()[code].answers.index(answer)]
 
 
@@ -53,7 +57,7 @@ def label(asked: str) -> str:
 
 def do(item: Do) -> str:
     """One action with its amount, when, and its rate."""
-    parts = [ACTIONS[item.code]]
+    parts = [tr(ACTIONS[item.code])]
     if item.amount is not None and item.unit:
         parts.append(how_much(item))
     text = f"{': '.join(parts)} ({due(item)})."
@@ -70,52 +74,56 @@ def how_much(item: Do) -> str:
     of = next(
         (str(row["substance"]) for row in item.details if row.get("unit") == item.unit and "substance" in row), ""
     )
-    return f"{shown} of {supply(of)}" if of and item.unit in ("g", "mL") else shown
+    return say("{amount} of {supply}", amount=shown, supply=supply(of)) if of and item.unit in ("g", "mL") else shown
 
 
 def tank(row: Mapping[str, object]) -> str:
     """One tank of the ranking: how long its fish last."""
     minutes = row["minutes"]
-    last = "no end in sight" if not isinstance(minutes, float) else f"about {amount(minutes, 'minutes')}"
+    last = tr("no end in sight")
+    if isinstance(minutes, float):
+        last = say("about {time}", time=amount(minutes, "minutes"))
     return f"{row['tank']}: {last}"
 
 
 def when(hours: float) -> str:
     """By when, as one says it."""
-    return next((text for limit, text in WITHIN if hours <= limit), "in the coming days or weeks")
+    return tr(next((text for limit, text in WITHIN if hours <= limit), later("in the coming days or weeks")))
 
 
 def due(item: Do) -> str:
     """By when an action is due; nobody waits by a time."""
-    return "meanwhile" if item.kind == "wait" and not item.within_hours else when(item.within_hours)
+    return tr("meanwhile") if item.kind == "wait" and not item.within_hours else when(item.within_hours)
 
 
 def interim(codes: Iterable[str]) -> str:
     """Safe actions that stand beside a question."""
-    return "; ".join(ACTIONS[code] for code in codes)
+    return "; ".join(tr(ACTIONS[code]) for code in codes)
 
 
 def refused(item: Refused) -> str:
     """One thing not to do, with its reasons."""
-    return REFUSALS[item.code] if item.code in REFUSALS else " ".join(said(why) for why in item.why)
+    return tr(REFUSALS[item.code]) if item.code in REFUSALS else " ".join(said(why) for why in item.why)
 
 
 def asked(item: Question) -> str:
     """Return the question, or that no test would change this."""
     if item.code == "ask.none":
-        return "No test would change what to do now."
+        return tr("No test would change what to do now.")
     if item.clue == "basis":
-        return "Does your kit count nitrogen (NO2-N, NH3-N) or the whole ion (NO2, NH4)? It says so on the leaflet."
-    text, *answers = CLUES[item.clue]
+        return tr("Does your kit count nitrogen (NO2-N, NH3-N) or the whole ion (NO2, NH4)? It says so on the leaflet.")
+    text, *answers = map(tr, CLUES[item.clue])
     return f"{text} ({'; '.join(answers)})"
 
 
 def next_test(item: NextTest) -> str:
     """Say what to test when, and what it should show."""
-    what = "Look again" if item.quantity in ("look", "again", "level", "roots", "weigh") else None
-    head = what or f"Test {quantity(item.quantity)}"
-    by = when(24.0 * item.in_days) if item.in_days < 1.0 else f"on {day(item.on)}"
-    return f"{head} {by}. {said(item.expect)}"
+    by = when(24.0 * item.in_days) if item.in_days < 1.0 else say("on {day}", day=day(item.on))
+    if item.quantity in ("look", "again", "level", "roots", "weigh"):
+        head = say("Look again {when}.", when=by)
+    else:
+        head = say("Test {quantity} {when}.", quantity=quantity(item.quantity), when=by)
+    return f"{head} {said(item.expect)}"
 
 
 def said(item: Reason) -> str:

@@ -10,7 +10,8 @@ from rillbed import facts, units, words
 from rillbed.plan.advice import Reason
 from rillbed.plan.verdict import LEVELS as LADDER
 from rillbed.plan.verdict import Band, Verdict
-from rillbed.words.numbers import amount, filled, listed, number
+from rillbed.tongue import tr
+from rillbed.words.numbers import amount, filled, listed, number, say
 from rillbed.words.verdict_phrases import BEYOND, INSIDE, LEVELS, NAMES, REASONS, WHOM
 
 ORDER_OF = {level: place for place, level in enumerate(LADDER)}
@@ -50,17 +51,22 @@ def verdict(found: Verdict) -> VerdictWords:
         bands=tuple(band(item) for item in found.bands if item.applies),
         contradictions=reasons(found.contradictions),
         questions=tuple(
-            f"Does your test of {inside(item)} count the element or the whole ion? Until then both are reckoned with."
+            say(
+                "Does your test of {quantity} count the element or the whole ion? Until then both are reckoned with.",
+                quantity=inside(item),
+            )
             for item in found.unknown_basis
         ),
-        missing=f"Not read lately: {listed(inside(item) for item in found.missing)}." if found.missing else "",
+        missing=say("Not read lately: {quantities}.", quantities=listed(inside(item) for item in found.missing))
+        if found.missing
+        else "",
     )
 
 
 def band(found: Band) -> BandWords:
     """Put one band into words."""
     return BandWords(
-        name=NAMES[found.code],
+        name=tr(NAMES[found.code]),
         level=_level(found),
         reading=_reading(found),
         limit=_limit(found),
@@ -90,14 +96,15 @@ def reason(item: Reason) -> str:
 
 def inside(quantity: str) -> str:
     """Name of a quantity as it stands inside a sentence."""
-    return INSIDE.get(quantity) or words.quantity(quantity)
+    return tr(INSIDE[quantity]) if INSIDE.get(quantity) else words.quantity(quantity)
 
 
 def figure(value: float, unit: str) -> str:
     """Value with its unit; alkalinity and hardness also as CaCO3."""
     shown = amount(value, SHOWN.get(unit, unit))
     if unit == "meq/L":
-        return f"{shown} ({amount(units.convert(value, 'meq/L', 'ppm_CaCO3'), 'mg/L')} as CaCO3)"
+        carbonate = amount(units.convert(value, "meq/L", "ppm_CaCO3"), "mg/L")
+        return say("{amount} ({carbonate} as CaCO3)", amount=shown, carbonate=carbonate)
     return shown
 
 
@@ -105,36 +112,38 @@ def _headline(found: Verdict) -> str:
     """Say what is worst among what was read; what was not read is only ever asked for."""
     shown = [item for item in found.bands if item.applies]
     if not shown:
-        return "Nothing is known of the water yet."
+        return tr("Nothing is known of the water yet.")
     read = [item for item in shown if item.basis != MODEL]
     out = [item for item in read if item.level != "safe"]
-    guessed = [NAMES[item.code] for item in shown if item.basis == MODEL and item.chance("act") >= LIKELY]
-    unread = f" Not read, and perhaps out of place: {listed(guessed)}." if guessed else ""
+    guessed = [tr(NAMES[item.code]) for item in shown if item.basis == MODEL and item.chance("act") >= LIKELY]
+    unread = [say("Not read, and perhaps out of place: {names}.", names=listed(guessed))] if guessed else []
     if not out:
-        return ("Nothing read so far is out of place." if read else "Nothing was read lately.") + unread
+        known = tr("Nothing read so far is out of place.") if read else tr("Nothing was read lately.")
+        return " ".join([known, *unread])
     first = max(out, key=lambda item: ORDER_OF[item.level])
     others = sum(item.level == first.level for item in out) - 1
-    also = "" if others < 1 else f", and {others} more"
-    return f"{NAMES[first.code]}: {LEVELS[first.level]}{also}.{unread}"
+    told = {"name": tr(NAMES[first.code]), "level": tr(LEVELS[first.level]), "others": others}
+    head = say("{name}: {level}.", **told) if others < 1 else say("{name}: {level}, and {others} more.", **told)
+    return " ".join([head, *unread])
 
 
 def _level(found: Band) -> str:
     """Say where it stands; of what was not read only how likely it is out of place."""
     if found.basis != MODEL or found.level == "safe":
-        return LEVELS[found.level]
+        return tr(LEVELS[found.level])
     share = found.chance(found.level)
     if share < LIKELY:
-        return "not read; probably fine"
-    return f"not read; {words.chance(share)} {LEVELS[found.level]}"
+        return tr("not read; probably fine")
+    return say("not read; {chance} {level}", chance=words.chance(share), level=tr(LEVELS[found.level]))
 
 
 def _reading(found: Band) -> str:
     low, high, unit = found.low, found.high, found.unit
     if math.isinf(high):
-        return f"{figure(low, unit)} or more, beyond the last step of the kit"
+        return say("{least} or more, beyond the last step of the kit", least=figure(low, unit))
     if number(low) == number(high):
         return figure(high, unit)
-    return f"{number(low)} to {figure(high, unit)}"
+    return say("{first} to {last}", first=number(low), last=figure(high, unit))
 
 
 def _limit(found: Band) -> str:
@@ -145,16 +154,20 @@ def _limit(found: Band) -> str:
     low, high = found.limits[level]
     ends = []
     if low is not None:
-        ends.append(f"below {figure(low, found.unit)}")
+        ends.append(say("below {least}", least=figure(low, found.unit)))
     if high is not None:
-        ends.append(f"above {figure(high, found.unit)}")
-    whom = WHOM.get(found.binding) or species(found.binding)
-    return f"{LEVELS[level]} {listed(ends, 'or')}; the strictest line is that of {whom}"
+        ends.append(say("above {most}", most=figure(high, found.unit)))
+    return say(
+        "{level} {ends}; the strictest line is that of {whom}",
+        level=tr(LEVELS[level]),
+        ends=listed(ends, "or"),
+        whom=_whom(found.binding),
+    )
 
 
 def _chance(found: Band) -> str:
     worse = "watch" if found.level == "safe" else found.level
-    return f"{words.chance(found.chance(worse))} to be there or worse"
+    return say("{chance} to be there or worse", chance=words.chance(found.chance(worse)))
 
 
 def species(name: str) -> str:
@@ -163,7 +176,11 @@ def species(name: str) -> str:
     if row is None:
         return name
     kept = row.common_name.split()[0] in words.PLACES
-    return row.common_name if kept else row.common_name[:1].lower() + row.common_name[1:]
+    return tr(row.common_name if kept else row.common_name[:1].lower() + row.common_name[1:])
+
+
+def _whom(code: str) -> str:
+    return tr(WHOM[code]) if WHOM.get(code) else species(code)
 
 
 def _named(item: Reason) -> dict[str, object]:
@@ -174,11 +191,11 @@ def _named(item: Reason) -> dict[str, object]:
     if isinstance(out.get("species"), str):
         out["species"] = species(str(out["species"]))
     if isinstance(out.get("whom"), str):
-        out["whom"] = WHOM.get(str(out["whom"])) or species(str(out["whom"]))
+        out["whom"] = _whom(str(out["whom"]))
     if isinstance(out.get("supply"), str):
         out["supply"] = words.supply(str(out["supply"]))
     if isinstance(out.get("kind"), str):
-        out["event"] = EVENTS[str(out["kind"])]
+        out["event"] = tr(EVENTS[str(out["kind"])])
     unit = out.get("unit")
     if isinstance(unit, str) and isinstance(out.get("limit"), int | float):
         out["limit"] = figure(float(str(out["limit"])), unit)
@@ -191,5 +208,5 @@ def _named(item: Reason) -> dict[str, object]:
 def _span(low: object, high: object) -> str:
     ends = [number(float(str(value))) for value in (low, high) if value is not None]
     if high is None:
-        return f"{ends[0]} or more"
-    return ends[0] if ends[0] == ends[1] else f"{ends[0]} to {ends[1]}"
+        return say("{least} or more", least=ends[0])
+    return ends[0] if ends[0] == ends[1] else say("{first} to {last}", first=ends[0], last=ends[1])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rillbed import facts, words
 from rillbed.plan.week import Task
+from rillbed.tongue import tr
 from rillbed.words.numbers import filled, listed
 
 LINES = {
@@ -25,7 +26,7 @@ def task(item: Task) -> str:
     if isinstance(tests := values.get("quantities"), tuple):
         values["tests"] = listed(words.quantity(str(one)) for one in tests)
     if isinstance(job := values.get("job"), str):
-        values["job"] = facts.upkeep()[job].name
+        values["job"] = tr(facts.upkeep()[job].name)
     if isinstance(crop := values.get("crop"), str):
         values["crop"] = words.crop(crop)
     if isinstance(species := values.get("species"), str):
