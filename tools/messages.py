@@ -24,8 +24,13 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
 SOURCE = Path(__file__).parents[1] / "src" / "rillbed"
-CALLS = {"say": (1,), "tr": (1,), "later": (1,), "many": (1, 2), "gettext": (1,), "ngettext": (1, 2)}
-COUNTED = re.compile(r"\{[a-z_0-9]+:count ([^{}]+)\}")
+CALLS = {
+    "say": (1,), "tr": (1,), "later": (1,), "many": (1, 2), "gettext": (1,), "ngettext": (1, 2), "amount": (2,),
+    "whole": (2,),
+}  # fmt: skip
+COUNTED = re.compile(r"\{[a-z_0-9]+:(?:count|word) ([^{}]+)\}")
+UNITS = re.compile(r"\{[a-z_0-9]+:(?!(?:day|chance|futures|one in|count .*|word .*)\})([^{}.\d][^{}]*)\}")
+CODE = re.compile(r"[a-z_]+\.[a-z_]+")
 # Long texts of the facts that pages show, besides names.
 TOLD = ("name", "common_name", "title", "text", "note", "notes", "about", "what", "why", "instead", "where", "steps")
 Text = str | tuple[str, str]
@@ -38,6 +43,8 @@ def catalogue() -> Catalog:
         found.add(text, locations=[where])
         for word in COUNTED.findall(text if isinstance(text, str) else text[0]):
             found.add((word, f"{word}s"), locations=[where])
+        for unit in UNITS.findall(text if isinstance(text, str) else text[0]):
+            found.add(unit, locations=[where])
     return found
 
 
@@ -69,18 +76,20 @@ def _tables() -> Iterator[tuple[str, tuple[str, int]]]:
 
     for _, name, _ in pkgutil.iter_modules(rillbed.words.__path__, "rillbed.words."):
         module = importlib.import_module(name)
-        for table in list(vars(module).values()):
-            if isinstance(table, dict):
+        for title, table in list(vars(module).items()):
+            if isinstance(table, dict) and not title.startswith("__"):
                 for text in table.values():
                     for one in text if isinstance(text, tuple | list) else (text,):
-                        if isinstance(one, str) and one:
+                        if isinstance(one, str) and one and not CODE.fullmatch(one):
                             yield one, (name, 1)
 
 
 def _names() -> Iterator[tuple[str, tuple[str, int]]]:
     """Names in the facts, as they stand alone and inside a sentence."""
     from rillbed import facts, words
+    from rillbed.facts import remedies, traces
     from rillbed.garden.quantities import QUANTITIES
+    from rillbed.plan.elements.symptoms import SIGNS
 
     for one in QUANTITIES.values():
         yield one.name, ("garden.quantities", 1)
@@ -94,6 +103,18 @@ def _names() -> Iterator[tuple[str, tuple[str, int]]]:
                 yield text, ("facts.species", 1)
     for job in facts.upkeep().values():
         yield job.name, ("facts.upkeep", 1)
+        yield job.short, ("facts.upkeep", 1)
+    for load in (remedies.sprays, remedies.symptoms, traces.trace_elements, facts.media, facts.kits):
+        for row in load().values():
+            yield row.name, (f"facts.{load.__name__}", 1)
+            yield row.name[:1].lower() + row.name[1:], (f"facts.{load.__name__}", 1)
+    # As a line of the log says them, and what leaves show.
+    for load in (facts.species, facts.crops, facts.feeds, facts.supplements, facts.ammonia_sources):
+        for key in load():
+            yield key.replace("_", " "), (f"facts.{load.__name__}", 1)
+    for sign, answers in SIGNS.items():
+        for text in (sign, *answers):
+            yield text.replace("_", " "), ("plan.elements.symptoms", 1)
     for load in (facts.supplements, facts.ammonia_sources, facts.feeds):
         for row in load().values():
             yield row.name, (f"facts.{load.__name__}", 1)

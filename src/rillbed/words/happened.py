@@ -175,7 +175,8 @@ def _counted(reading: Reading) -> str:
 
 
 def _degrees(temperature: Temperature) -> str:
-    return amount(temperature.value, "°C" if temperature.unit == "degC" else temperature.unit, 3)
+    unit = "°C" if temperature.unit == "degC" else temperature.unit
+    return amount(temperature.value, unit, 3)
 
 
 def _typed(size: Amount) -> str:

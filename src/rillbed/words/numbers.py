@@ -124,8 +124,9 @@ def filled(template: str, values: Mapping[str, object]) -> str:
     r"""Translate, and fill ``{name}`` fields.
 
     ``{name:day}``, ``{name:chance}`` and ``{name:unit}`` use the forms above.
-    ``{name:count thing}`` counts things, one or several; ``{name:futures}`` turns a share into futures of
-    ten, ``{name:one in}`` into one in so many. ``{span:mg/L}`` is the range from ``low`` to ``high``.
+    ``{name:count thing}`` counts things, one or several, ``{name:word thing}`` is the thing alone;
+    ``{name:futures}`` turns a share into futures of ten, ``{name:one in}`` into one in so many.
+    ``{span:mg/L}`` is the range from ``low`` to ``high``.
 
     Examples
     --------
@@ -180,6 +181,10 @@ class _Value:
             shown = str(value) if isinstance(value, int) else number(value)
             one = form.removeprefix("count ")
             return f"{shown}{NBSP}{many(one, f'{one}s', value)}"
+        if form.startswith("word "):
+            assert isinstance(value, int | float)
+            one = form.removeprefix("word ")
+            return many(one, f"{one}s", value)
         if form == "day":
             return day(value if isinstance(value, date | str) else None)
         if isinstance(value, bool) or not isinstance(value, int | float):
