@@ -140,7 +140,8 @@ REASONS: dict[str, str] = {
     "room.half": "At even chances it would be {count}, by nitrogen alone {nitrogen}.",
     "room.binds": "{limit} runs out first ({chance:chance}), about {days:count day} after planting.",
     "room.binds_now": "There is too little {limit} in the water already ({chance:chance}).",
-    "room.then": "Once {elements} is added, {count}\u00a0{crop} {count:word plant} would find enough, with the same certainty.",
+    "room.then": "Once {elements} is added, {count}\u00a0{crop} {count:word plant} would find enough, with the same "
+    "certainty.",
     "room.instead": "In their place it could be {choices}.",
     "room.no_feed": "No feed is given yet, so neither the feed rule nor nitrogen keeps anything planted for good.",
     "room.rule": "The feed rule ({low:g} to {high:g} of feed per m² a day) gives {m2_low:m²} to {m2_high:m²} in all.",
