@@ -9,6 +9,7 @@ phrases in ``rillbed.words`` and from the names in ``rillbed.facts``.
 
 from __future__ import annotations
 
+import ast
 import importlib
 import io
 import os
@@ -56,18 +57,33 @@ def texts() -> Iterator[tuple[Text, tuple[str, int]]]:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "rillbed.web.settings")
     django.setup()
     for path in sorted(SOURCE.rglob("*.py")):
-        yield from _calls(path.read_bytes(), path)
+        yield from _calls(path)
     for path in sorted(SOURCE.rglob("*.html")):
-        yield from _calls(templatize(path.read_text(), origin=str(path)).encode(), path)
+        code = templatize(path.read_text(encoding="utf-8"), origin=str(path)).encode()
+        for line, found, _, _ in extract("python", io.BytesIO(code), CALLS):
+            if found:
+                yield found, (str(path.relative_to(SOURCE)), line)
     yield from _tables()
     yield from _names()
     yield from _figures()
 
 
-def _calls(code: bytes, path: Path) -> Iterator[tuple[Text, tuple[str, int]]]:
-    for line, text, _, _ in extract("python", io.BytesIO(code), CALLS):
-        if text:
-            yield text, (str(path.relative_to(SOURCE)), line)
+def _calls(path: Path) -> Iterator[tuple[Text, tuple[str, int]]]:
+    """Texts that calls name, also inside of an f-string, where babel does not look."""
+    for node in ast.walk(ast.parse(path.read_bytes())):
+        if isinstance(node, ast.Call) and (called := getattr(node.func, "id", getattr(node.func, "attr", ""))) in CALLS:
+            where = (str(path.relative_to(SOURCE)), node.lineno)
+            told = [_either(node.args[place - 1]) for place in CALLS[called] if len(node.args) >= place]
+            if len(told) == 2 and all(told):
+                yield (told[0][0], told[1][0]), where
+            elif len(told) == 1:
+                yield from ((text, where) for text in told[0] if text)
+
+
+def _either(node: ast.expr) -> list[str]:
+    if isinstance(node, ast.IfExp):
+        return _either(node.body) + _either(node.orelse)
+    return [node.value] if isinstance(node, ast.Constant) and isinstance(node.value, str) else []
 
 
 def _tables() -> Iterator[tuple[str, tuple[str, int]]]:

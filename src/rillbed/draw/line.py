@@ -76,7 +76,7 @@ def _axes(chart: Chart, p: Plane, size: Size) -> list[str]:
         out.append(text(p.left - 8, p.y(t) + size.text / 3, tick_name(t, p.ticks), "tx", "end"))
     free = -1e9
     for day in date_ticks(p.first, p.last, 3 if size is NARROW else 6):
-        name = f"{chart.day_label} {(day - p.first).days}" if chart.day_label else day_name(day)
+        name = f"{tr(chart.day_label)} {(day - p.first).days}" if chart.day_label else day_name(day)
         half = wide(name, size) / 2
         x = min(max(p.x(day), half), size.width - half)
         if x - half > free:
