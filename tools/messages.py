@@ -105,6 +105,7 @@ def _names() -> Iterator[tuple[str, tuple[str, int]]]:
     from rillbed import facts, words
     from rillbed.facts import remedies, traces
     from rillbed.garden.quantities import QUANTITIES
+    from rillbed.plan.doses.limits import FORBIDDEN
     from rillbed.plan.elements.symptoms import SIGNS
 
     for one in QUANTITIES.values():
@@ -120,7 +121,16 @@ def _names() -> Iterator[tuple[str, tuple[str, int]]]:
     for job in facts.upkeep().values():
         yield job.name, ("facts.upkeep", 1)
         yield job.short, ("facts.upkeep", 1)
-    for load in (remedies.sprays, remedies.symptoms, traces.trace_elements, facts.media, facts.kits):
+        if job.part:
+            yield job.part, ("facts.upkeep", 1)
+    for load in (
+        remedies.sprays,
+        remedies.symptoms,
+        traces.trace_elements,
+        facts.media,
+        facts.kits,
+        facts.feed_rate_bands,
+    ):
         for row in load().values():
             yield row.name, (f"facts.{load.__name__}", 1)
             yield row.name[:1].lower() + row.name[1:], (f"facts.{load.__name__}", 1)
@@ -128,6 +138,11 @@ def _names() -> Iterator[tuple[str, tuple[str, int]]]:
     for load in (facts.species, facts.crops, facts.feeds, facts.supplements, facts.ammonia_sources):
         for key in load():
             yield key.replace("_", " "), (f"facts.{load.__name__}", 1)
+    for substance in FORBIDDEN:
+        yield substance.replace("_", " "), ("plan.doses.limits", 1)
+    for spray in remedies.sprays().values():
+        for pest in spray.against:
+            yield pest.replace("_", " "), ("facts.sprays", 1)
     for sign, answers in SIGNS.items():
         for text in (sign, *answers):
             yield text.replace("_", " "), ("plan.elements.symptoms", 1)

@@ -245,6 +245,8 @@ def _named(values: Mapping[str, object]) -> dict[str, object]:
     if isinstance(out.get("species"), str):
         row = facts.species().get(str(out["species"]))
         out["species"] = str(out["species"]) if row is None else tr(row.common_name).lower()
+    if isinstance(out.get("substance"), str):
+        out["substance"] = tr(str(out["substance"]).replace("_", " "))
     share = out.get("share")
     if isinstance(share, float):
         out["tenths"] = number(float(max(1, round(10.0 * share))))

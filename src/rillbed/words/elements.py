@@ -180,6 +180,9 @@ def _named(values: Mapping[str, object]) -> dict[str, object]:
         out["elements"] = listed(element(str(name)) for name in out["elements"]) if out["elements"] else ""  # type: ignore[attr-defined]
     if isinstance(out.get("spray"), str):
         out["spray"] = tr(remedies.sprays()[str(out["spray"])].name)
+    for key in ("pest", "substance"):
+        if isinstance(out.get(key), str):
+            out[key] = tr(str(out[key]).replace("_", " "))
     if "sign" in out:
         out["shown"] = f"{_capital(tr(str(out['sign'])))}: {tr(str(out['answer']).replace('_', ' '))}"
     return out

@@ -148,6 +148,8 @@ def _named(values: Mapping[str, object]) -> dict[str, object]:
         out["title"] = title(str(out["finding"]))
     if "quantity" in out:
         out["quantity"] = quantity(str(out["quantity"]))
+    if isinstance(out.get("binding"), str):
+        out["binding"] = tr(str(out["binding"]).replace("_", " "))
     if "share" in out and isinstance(out["share"], float):
         out["share"] = f"{round(100.0 * out['share'])} %"
     return out

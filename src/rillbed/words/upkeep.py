@@ -77,6 +77,6 @@ def part(item: Part, on: date) -> tuple[str, str]:
     low, high = (number(round(days / DAYS_MONTH)) for days in item.usual_days)
     usual = say("usually renewed after {low} to {high} months", low=low, high=high)
     if item.since is None:
-        return item.name, say("age not in the log; {usual}", usual=usual)
+        return tr(item.name), say("age not in the log; {usual}", usual=usual)
     age = max(0, round((on - item.since).days / DAYS_MONTH))
-    return f"{item.name}, {many('{age} month', '{age} months', age).format(age=age)}", usual
+    return f"{tr(item.name)}, {many('{age} month', '{age} months', age).format(age=age)}", usual
