@@ -8,6 +8,7 @@ from pydantic import BaseModel, ConfigDict, ValidationError, model_validator
 
 from rillbed import units
 from rillbed.garden.errors import GardenError, every, from_validation
+from rillbed.tongue import tr
 
 
 class Frozen(BaseModel):
@@ -64,7 +65,7 @@ class Amount(Frozen):
         try:
             return units.convert(self.value, self.unit, unit)
         except units.UnitError:
-            raise GardenError("unit", self.unit, f"needs a unit that converts to {unit}") from None
+            raise GardenError("unit", self.unit, tr("needs a unit that converts to {unit}").format(unit=unit)) from None
 
     def __str__(self) -> str:
         return f"{self.value:g} {self.unit}"

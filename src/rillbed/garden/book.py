@@ -13,6 +13,7 @@ from rillbed.garden.products import is_own
 from rillbed.garden.readings import Reading, Temperature
 from rillbed.garden.state import FishGroup, LoopState, Planting, TimedDose, TimedReading, Weighing
 from rillbed.garden.system import System
+from rillbed.tongue import later, tr
 
 
 class Book:
@@ -81,10 +82,13 @@ class Book:
             self._arrive(entry, payload)
             return
         assert isinstance(payload, payloads.FishOut | payloads.FishDied | payloads.FishWeighed)
-        name = must_be_known("group", payload.group, self.groups, f"group of fish on {entry.at:%Y-%m-%d}")
+        name = must_be_known(
+            "group", payload.group, self.groups, tr("group of fish on {day}").format(day=entry.at.date())
+        )
         group = self.groups[name]
         if payload.count > group.count:
-            raise GardenError("count", payload.count, f"{group.count} fish are in {name} on {entry.at:%Y-%m-%d}")
+            allowed = tr("{n} fish are in {group} on {day}")
+            raise GardenError("count", payload.count, allowed.format(n=group.count, group=name, day=entry.at.date()))
         if isinstance(payload, payloads.FishWeighed):
             weighing = Weighing(entry.at, payload.weight_g)
             self.groups[name] = replace(
@@ -103,9 +107,8 @@ class Book:
             self.groups[name] = FishGroup(name, fish.species, fish.count, fish.weight_g, entry.at, entry.at)
             return
         if old.species != fish.species:
-            raise GardenError(
-                "species", fish.species, f"{name} holds {old.species}; give the newcomers their own group"
-            )
+            allowed = tr("{group} holds {species}; give the newcomers their own group")
+            raise GardenError("species", fish.species, allowed.format(group=name, species=old.species))
         count = old.count + fish.count
         mean = (old.biomass_g + fish.count * fish.weight_g) / count
         self.groups[name] = replace(old, count=count, weight_g=mean, weighed_at=entry.at)
@@ -116,12 +119,16 @@ class Book:
             self._plant(entry, payload)
             return
         assert isinstance(payload, payloads.Picked | payloads.Removed)
-        name = must_be_known("planting", payload.planting, self.plants, f"planting on {entry.at:%Y-%m-%d}")
+        name = must_be_known(
+            "planting", payload.planting, self.plants, tr("planting on {day}").format(day=entry.at.date())
+        )
         planting = self.plants[name]
         if not planting.standing:
-            raise GardenError("planting", name, f"it was cleared on {planting.removed_at:%Y-%m-%d}")
+            cleared = f"{planting.removed_at:%Y-%m-%d}"
+            raise GardenError("planting", name, tr("it was cleared on {day}").format(day=cleared))
         if payload.count is not None and payload.count > planting.count:
-            raise GardenError("count", payload.count, f"{planting.count} plants are left in {name}")
+            allowed = tr("{n} plants are left in {planting}")
+            raise GardenError("count", payload.count, allowed.format(n=planting.count, planting=name))
         gone = 0
         if isinstance(payload, payloads.Picked):
             picked_g = planting.picked_g + (payload.grams or 0.0)
@@ -135,9 +142,10 @@ class Book:
     def _plant(self, entry: LogEntry, planted: payloads.Planted) -> None:
         name = planted.planting or str(entry.uuid)
         if name in self.plants:
-            raise GardenError("planting", name, f"it was used on {self.plants[name].planted_at:%Y-%m-%d}")
+            used = self.plants[name].planted_at.date()
+            raise GardenError("planting", name, tr("it was used on {day}").format(day=used))
         if planted.bed is not None:
-            must_be_known("bed", planted.bed, [bed.name for bed in self.system.beds], "bed of this loop")
+            must_be_known("bed", planted.bed, [bed.name for bed in self.system.beds], later("bed of this loop"))
         if planted.from_tray is not None:
             self._lift(planted, planted.from_tray, entry.at)
         self.plants[name] = Planting(
@@ -156,7 +164,8 @@ class Book:
         sown = [p for p in self.plants.values() if p.tray == tray and p.crop == planted.crop and p.standing]
         there = sum(planting.count for planting in sown)
         if planted.count > there:
-            raise GardenError("from_tray", tray, f"{there} plants of {planted.crop} are in it on {at:%Y-%m-%d}")
+            allowed = tr("{n} plants of {crop} are in it on {day}")
+            raise GardenError("from_tray", tray, allowed.format(n=there, crop=planted.crop, day=at.date()))
         wanted = planted.count
         for planting in sown:
             taken = min(wanted, planting.count)

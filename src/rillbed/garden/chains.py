@@ -10,6 +10,7 @@ from uuid import UUID
 
 from rillbed.garden.errors import GardenError
 from rillbed.garden.log import LogEntry
+from rillbed.tongue import tr
 
 
 def merge(entries: Iterable[LogEntry], more: Iterable[LogEntry]) -> list[LogEntry]:
@@ -25,7 +26,7 @@ def merge(entries: Iterable[LogEntry], more: Iterable[LogEntry]) -> list[LogEntr
         # The time of storing is the receiver's, so it may differ between two copies of one entry.
         old = known.setdefault(entry.uuid, entry)
         if old.model_copy(update={"recorded_at": entry.recorded_at}) != entry:
-            raise GardenError("uuid", entry.uuid, "another entry already has it")
+            raise GardenError("uuid", entry.uuid, tr("another entry already has it"))
     return list(known.values())
 
 
@@ -40,7 +41,7 @@ def by_uuid(entries: Iterable[LogEntry]) -> dict[UUID, LogEntry]:
     known: dict[UUID, LogEntry] = {}
     for entry in entries:
         if entry.uuid in known:
-            raise GardenError("uuid", entry.uuid, "each entry needs its own; it occurs twice")
+            raise GardenError("uuid", entry.uuid, tr("each entry needs its own; it occurs twice"))
         known[entry.uuid] = entry
     return known
 
@@ -62,7 +63,7 @@ def effective(entries: Iterable[LogEntry]) -> list[LogEntry]:
     for entry in known.values():
         root, depth, recorded = _root(entry, known, roots)
         if entry.kind not in (known[root].kind, "withdrawn"):
-            allowed = f"must be {known[root].kind} like the entry it corrects, or withdrawn"
+            allowed = tr("must be {kind} like the entry it corrects, or withdrawn").format(kind=known[root].kind)
             raise GardenError("kind", entry.kind, allowed)
         chains.setdefault(root, []).append((recorded, depth, entry.uuid))
     standing = []
@@ -82,11 +83,11 @@ def _root(
     step = entry
     while step.uuid not in roots and step.supersedes is not None:
         if step.uuid in seen:
-            raise GardenError("supersedes", entry.supersedes, "the corrections lead round in a circle")
+            raise GardenError("supersedes", entry.supersedes, tr("the corrections lead round in a circle"))
         seen.add(step.uuid)
         path.append(step)
         if step.supersedes not in known:
-            raise GardenError("supersedes", step.supersedes, "no entry of this log has that uuid")
+            raise GardenError("supersedes", step.supersedes, tr("no entry of this log has that uuid"))
         step = known[step.supersedes]
     found = roots.setdefault(step.uuid, (step.uuid, 0, step.recorded_at))
     for later in reversed(path):

@@ -13,6 +13,7 @@ from rillbed.garden.base import Frozen
 from rillbed.garden.errors import FileError, GardenError
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import Bed, Name, System
+from rillbed.tongue import tr
 
 CHANGE_FORMAT: Final = 1
 POSSIBLE: Final = frozenset({
@@ -34,7 +35,7 @@ class Away(Frozen):
     @model_validator(mode="after")
     def _in_order(self) -> Self:
         if self.last < self.first:
-            raise GardenError("away.last", self.last, f"must not be before away.first, {self.first}")
+            raise GardenError("away.last", self.last, tr("must not be before away.first, {day}").format(day=self.first))
         return self
 
 
@@ -48,7 +49,9 @@ class Planned(Frozen):
     @model_validator(mode="after")
     def _possible(self) -> Self:
         if self.kind not in POSSIBLE:
-            raise GardenError("log.kind", self.kind, f"must be one of {', '.join(sorted(POSSIBLE))}")
+            raise GardenError(
+                "log.kind", self.kind, tr("must be one of {expected}").format(expected=", ".join(sorted(POSSIBLE)))
+            )
         return self
 
 
@@ -87,7 +90,11 @@ class Change(Frozen):
         for field in self.system:
             if field in FIXED or field not in System.model_fields:
                 allowed = ", ".join(sorted(set(System.model_fields) - FIXED))
-                raise GardenError(f"system.{field}", self.system[field], f"cannot be changed; allowed are {allowed}")
+                raise GardenError(
+                    f"system.{field}",
+                    self.system[field],
+                    tr("cannot be changed; allowed are {fields}").format(fields=allowed),
+                )
         return self
 
     def entries(self, system: System, after: date) -> tuple[LogEntry, ...]:
@@ -109,14 +116,22 @@ class Change(Frozen):
         names = {bed.name for bed in system.beds}
         for name in self.remove_beds:
             if name not in names:
-                raise GardenError("remove_beds", name, f"must be one of {', '.join(sorted(names)) or 'no beds'}")
+                raise GardenError(
+                    "remove_beds",
+                    name,
+                    tr("must be one of {expected}").format(expected=", ".join(sorted(names)) or tr("no beds")),
+                )
         kept = [bed.model_dump() for bed in system.beds if bed.name not in self.remove_beds]
         beds = kept + [bed.model_dump() for bed in self.add_beds]
         return System.make({**system.model_dump(), **self.system, "beds": beds})
 
     def _made(self, after: date, day: date, kind: str, payload: dict[str, Any], number: int) -> LogEntry:
         if day <= after:
-            raise GardenError("log.on" if number >= 0 else "on", day, f"must be after {after}, the day of the forecast")
+            raise GardenError(
+                "log.on" if number >= 0 else "on",
+                day,
+                tr("must be after {day}, the day of the forecast").format(day=after),
+            )
         at = datetime.combine(day, time(12), UTC)
         name = uuid.uuid5(uuid.NAMESPACE_OID, f"{self.name} {number}")
         return LogEntry.make({"uuid": name, "at": at, "author": "plan", "kind": kind, "payload": payload})
@@ -136,7 +151,7 @@ def parse_change(text: str, where: str = "change") -> Change:
         raise FileError(where, "toml", "this text", f"must be a TOML file; {str(error).lower()}") from None
     found = data.get("format", CHANGE_FORMAT)
     if isinstance(found, int) and found > CHANGE_FORMAT:
-        allowed = f"this program reads change files up to format {CHANGE_FORMAT}; a newer one wrote this"
+        allowed = tr("this program reads change files up to format {n}; a newer one wrote this").format(n=CHANGE_FORMAT)
         raise FileError(where, "format", found, allowed)
     try:
         return Change.make(data)

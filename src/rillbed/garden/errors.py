@@ -8,6 +8,8 @@ from difflib import get_close_matches
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
+from rillbed.tongue import later, tr
+
 
 class GardenError(ValueError):
     """A value that cannot be part of a system or of its log.
@@ -31,7 +33,8 @@ class GardenError(ValueError):
         shown = " ".join(str(self.value).split())
         if len(shown) > 60:
             shown = shown[:57] + "..."
-        return f"{self.field}: {shown!r} is not allowed; {self.allowed}"
+        text = tr("{field}: {value} is not allowed; {allowed}")
+        return text.format(field=self.field, value=repr(shown), allowed=self.allowed)
 
     def within(self, prefix: str) -> GardenError:
         """Return the same refusal with the field named from further out."""
@@ -65,27 +68,30 @@ def must_be_known(field: str, value: str, known: Mapping[str, object] | Iterable
         return value
     near = get_close_matches(value.strip().lower().replace(" ", "_").replace("-", "_"), names, n=3, cutoff=0.5)
     if near:
-        hint = f"did you mean {' or '.join(near)}?"
+        allowed = tr("not a known {what}; did you mean {near}?")
+    elif names:
+        allowed = tr("not a known {what}; {n} are known, e.g. {some}")
     else:
-        hint = f"{len(names)} are known, e.g. {', '.join(names[:4])}" if names else "none is known yet"
-    raise GardenError(field, value, f"not a known {what}; {hint}")
+        allowed = tr("not a known {what}; none is known yet")
+    told = {"what": tr(what), "near": f" {tr('or')} ".join(near), "n": len(names), "some": ", ".join(names[:4])}
+    raise GardenError(field, value, allowed.format(**told))
 
 
 # The words for what the type checker of the fields refuses; anything else keeps its own message.
 _PHRASES = {
-    "missing": "it is required",
-    "extra_forbidden": "there is no such field",
-    "greater_than": "must be more than {gt}",
-    "greater_than_equal": "must be {ge} or more",
-    "less_than": "must be less than {lt}",
-    "less_than_equal": "must be {le} or less",
-    "literal_error": "must be one of {expected}",
-    "finite_number": "must be a finite number",
-    "timezone_aware": "a time needs its offset, e.g. 2026-05-01T08:00+10:00",
-    "datetime_from_date_parsing": "needs a time with its offset, e.g. 2026-05-01T08:00+10:00",
-    "datetime_parsing": "needs a time with its offset, e.g. 2026-05-01T08:00+10:00",
-    "string_too_short": "must not be empty",
-    "too_short": "needs at least {min_length}",
+    "missing": later("it is required"),
+    "extra_forbidden": later("there is no such field"),
+    "greater_than": later("must be more than {gt}"),
+    "greater_than_equal": later("must be {ge} or more"),
+    "less_than": later("must be less than {lt}"),
+    "less_than_equal": later("must be {le} or less"),
+    "literal_error": later("must be one of {expected}"),
+    "finite_number": later("must be a finite number"),
+    "timezone_aware": later("a time needs its offset, e.g. 2026-05-01T08:00+10:00"),
+    "datetime_from_date_parsing": later("needs a time with its offset, e.g. 2026-05-01T08:00+10:00"),
+    "datetime_parsing": later("needs a time with its offset, e.g. 2026-05-01T08:00+10:00"),
+    "string_too_short": later("must not be empty"),
+    "too_short": later("needs at least {min_length}"),
 }
 
 
@@ -109,6 +115,6 @@ def _refusal(item: ErrorDetails) -> GardenError:
         outer = parts[:-1] if parts and parts[-1] == cause.field else parts
         return cause.within(".".join(outer))
     phrase = _PHRASES.get(item["type"], "")
-    allowed = phrase.format(**context) if phrase else item["msg"].lower()
+    allowed = tr(phrase).format(**context) if phrase else item["msg"].lower()
     value = "nothing" if item["type"] == "missing" else item["input"]
     return GardenError(field, value, allowed)

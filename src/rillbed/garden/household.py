@@ -10,6 +10,7 @@ from rillbed import facts
 from rillbed.garden.base import Frozen
 from rillbed.garden.errors import GardenError, must_be_known
 from rillbed.garden.known import CropId
+from rillbed.tongue import later, tr
 
 Servings = Annotated[float, Field(gt=0, le=10_000)]
 Weeks = Annotated[int, Field(ge=0, le=52)]
@@ -48,10 +49,10 @@ class Household(Frozen):
     @model_validator(mode="after")
     def _known(self) -> Self:
         for name in self.servings_week:
-            must_be_known(f"servings_week.{name}", name, wishable(), "crop, crop group or crop class")
+            must_be_known(f"servings_week.{name}", name, wishable(), later("crop, crop group or crop class"))
         both = set(self.dislikes) & set(self.servings_week)
         if both:
-            raise GardenError("dislikes", min(both), "must not also stand among servings_week")
+            raise GardenError("dislikes", min(both), tr("must not also stand among servings_week"))
         return self
 
     def crops_of(self, wish: str) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ from pydantic import Field, model_validator
 from rillbed.garden.base import Frozen
 from rillbed.garden.errors import GardenError
 from rillbed.garden.quantities import Basis, QuantityId, check_unit
+from rillbed.tongue import tr
 
 
 class Kit(Frozen):
@@ -35,9 +36,9 @@ class Kit(Frozen):
     def _ordered(self) -> Self:
         check_unit("unit", self.quantity, self.unit)
         if any(later <= earlier for earlier, later in zip(self.steps, self.steps[1:], strict=False)):
-            raise GardenError("steps", list(self.steps), "steps must rise")
+            raise GardenError("steps", list(self.steps), tr("steps must rise"))
         if self.kind != "meter" and len(self.steps) < 2:
-            raise GardenError("steps", list(self.steps), "a kit of drops or strips needs two steps or more")
+            raise GardenError("steps", list(self.steps), tr("a kit of drops or strips needs two steps or more"))
         return self
 
     def interval(self, step: float) -> tuple[float | None, float | None]:
@@ -52,7 +53,8 @@ class Kit(Frozen):
         """
         place = bisect_left(self.steps, step)
         if place == len(self.steps) or self.steps[place] != step:
-            raise GardenError("step", step, f"this kit has the steps {', '.join(f'{s:g}' for s in self.steps)}")
+            steps = ", ".join(f"{s:g}" for s in self.steps)
+            raise GardenError("step", step, tr("this kit has the steps {steps}").format(steps=steps))
         low: float | None = step if not self.low_open else None
         high: float | None = step if not self.high_open else None
         if place > 0:

@@ -10,6 +10,7 @@ from pydantic import AfterValidator
 from rillbed import facts
 from rillbed.garden.errors import must_be_known
 from rillbed.garden.products import is_own
+from rillbed.tongue import later
 
 
 def _known(field: str, table: Callable[[], Mapping[str, object]], what: str) -> AfterValidator:
@@ -21,17 +22,17 @@ def supplies() -> dict[str, object]:
     return {**facts.supplements(), **facts.ammonia_sources(), **facts.feeds()}
 
 
-SpeciesId = Annotated[str, _known("species", lambda: facts.species(), "species")]
-CropId = Annotated[str, _known("crop", lambda: facts.crops(), "crop")]
-FeedId = Annotated[str, _known("feed", lambda: facts.feeds(), "feed")]
-SourceId = Annotated[str, _known("source", lambda: facts.ammonia_sources(), "ammonia source")]
+SpeciesId = Annotated[str, _known("species", lambda: facts.species(), later("species"))]
+CropId = Annotated[str, _known("crop", lambda: facts.crops(), later("crop"))]
+FeedId = Annotated[str, _known("feed", lambda: facts.feeds(), later("feed"))]
+SourceId = Annotated[str, _known("source", lambda: facts.ammonia_sources(), later("ammonia source"))]
 
 
 def _supply(value: str) -> str:
     # Whether an own product stands in the system is known only there.
-    return value if is_own(value) else must_be_known("supply", value, supplies(), "supply")
+    return value if is_own(value) else must_be_known("supply", value, supplies(), later("supply"))
 
 
 SupplyId = Annotated[str, AfterValidator(_supply)]
-JobId = Annotated[str, _known("job", lambda: facts.upkeep(), "job of upkeep")]
-TownId = Annotated[str, _known("town", lambda: facts.towns(), "town")]
+JobId = Annotated[str, _known("job", lambda: facts.upkeep(), later("job of upkeep"))]
+TownId = Annotated[str, _known("town", lambda: facts.towns(), later("town"))]

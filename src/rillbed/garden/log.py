@@ -11,6 +11,7 @@ from pydantic import AwareDatetime, Field, SerializeAsAny, field_validator, mode
 from rillbed.garden import payloads, readings
 from rillbed.garden.base import Frozen
 from rillbed.garden.errors import GardenError, must_be_known
+from rillbed.tongue import later, tr
 
 PAYLOADS: dict[str, type[Frozen]] = {
     "reading": readings.Reading,
@@ -55,12 +56,13 @@ def up_cast(kind: str, version: int, payload: dict[str, Any]) -> dict[str, Any]:
     """
     current = VERSIONS[kind]
     if version > current:
-        raise GardenError(
-            "version", version, f"this program reads {kind} up to version {current}; a newer one wrote it"
-        )
+        allowed = tr("this program reads {kind} up to version {version}; a newer one wrote it")
+        raise GardenError("version", version, allowed.format(kind=kind, version=current))
     for step in range(version, current):
         if (kind, step) not in UP_CASTERS:
-            raise GardenError("version", version, f"no way is known to read version {step} of {kind}")
+            raise GardenError(
+                "version", version, tr("no way is known to read version {n} of {kind}").format(n=step, kind=kind)
+            )
         payload = UP_CASTERS[kind, step](payload)
     return payload
 
@@ -106,12 +108,12 @@ class LogEntry(Frozen):
         data.setdefault("recorded_at", data.get("at"))
         kind, payload = data.get("kind"), data.get("payload", {})
         if not isinstance(kind, str):
-            raise GardenError("kind", kind, f"one of {', '.join(PAYLOADS)}")
-        must_be_known("kind", kind, PAYLOADS, "kind of entry")
+            raise GardenError("kind", kind, tr("one of {kinds}").format(kinds=", ".join(PAYLOADS)))
+        must_be_known("kind", kind, PAYLOADS, later("kind of entry"))
         if isinstance(payload, dict):
             version = data.get("version", VERSIONS[kind])
             if not isinstance(version, int) or version < 1:
-                raise GardenError("version", version, "must be a whole number from 1")
+                raise GardenError("version", version, tr("must be a whole number from 1"))
             try:
                 data["payload"] = PAYLOADS[kind].make(up_cast(kind, version, payload))
             except GardenError as error:
@@ -123,23 +125,24 @@ class LogEntry(Frozen):
     @classmethod
     def _is_typed(cls, payload: Frozen) -> Frozen:
         if type(payload) is Frozen:
-            raise GardenError("payload", "empty", "needs the fields of its kind")
+            raise GardenError("payload", "empty", tr("needs the fields of its kind"))
         return payload
 
     @model_validator(mode="after")
     def _whole(self) -> Self:
         if type(self.payload) is not PAYLOADS[self.kind]:
-            raise GardenError(
-                "payload", type(self.payload).__name__, f"{self.kind} needs {PAYLOADS[self.kind].__name__}"
-            )
+            allowed = tr("{kind} needs {payload}").format(kind=self.kind, payload=PAYLOADS[self.kind].__name__)
+            raise GardenError("payload", type(self.payload).__name__, allowed)
         if self.supersedes == self.uuid:
-            raise GardenError("supersedes", self.supersedes, "an entry cannot supersede itself")
+            raise GardenError("supersedes", self.supersedes, tr("an entry cannot supersede itself"))
         if self.kind == "withdrawn" and self.supersedes is None:
-            raise GardenError("supersedes", "nothing", "withdrawn needs the entry it takes back")
+            raise GardenError("supersedes", "nothing", tr("withdrawn needs the entry it takes back"))
         if (
             isinstance(self.payload, payloads.Outage)
             and self.payload.until is not None
             and self.payload.until < self.at
         ):
-            raise GardenError("payload.until", self.payload.until, f"must not be before the start, {self.at}")
+            raise GardenError(
+                "payload.until", self.payload.until, tr("must not be before the start, {at}").format(at=self.at)
+            )
         return self

@@ -10,6 +10,7 @@ from rillbed.garden.base import Amount, Frozen
 from rillbed.garden.errors import GardenError
 from rillbed.garden.known import CropId, FeedId, JobId, SpeciesId, SupplyId
 from rillbed.garden.system import System
+from rillbed.tongue import tr
 
 
 def _measured(unit: str, largest: float, zero: bool = False) -> AfterValidator:
@@ -18,9 +19,8 @@ def _measured(unit: str, largest: float, zero: bool = False) -> AfterValidator:
     def check(amount: Amount) -> Amount:
         size = amount.to(unit)
         if size < 0 or (size == 0 and not zero) or size > largest:
-            raise GardenError(
-                "", amount, f"must be {'0 or more' if zero else 'more than 0'}, at most {largest:g} {unit}"
-            )
+            text = tr("must be 0 or more, at most {most}") if zero else tr("must be more than 0, at most {most}")
+            raise GardenError("", amount, text.format(most=f"{largest:g} {unit}"))
         return amount
 
     return AfterValidator(check)
@@ -107,7 +107,7 @@ class Planted(Frozen):
     @model_validator(mode="after")
     def _one_place(self) -> Self:
         if (self.bed is None) == (self.tray is None):
-            raise GardenError("bed", self.bed or "nothing", "exactly one of bed and tray must be given")
+            raise GardenError("bed", self.bed or "nothing", tr("exactly one of bed and tray must be given"))
         return self
 
 
@@ -144,9 +144,9 @@ class Dosed(Frozen):
     @model_validator(mode="after")
     def _amount(self) -> Self:
         if self.grams is None and self.ml is None:
-            raise GardenError("amount.unit", self.amount.unit, "needs a unit of mass or volume, e.g. g or mL")
+            raise GardenError("amount.unit", self.amount.unit, tr("needs a unit of mass or volume, e.g. g or mL"))
         if self.amount.value <= 0:
-            raise GardenError("amount", self.amount, "must be more than 0")
+            raise GardenError("amount", self.amount, tr("must be more than 0"))
         return self
 
     @property

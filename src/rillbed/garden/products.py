@@ -10,6 +10,7 @@ from pydantic import Field, model_validator
 from rillbed import units
 from rillbed.garden.base import Frozen
 from rillbed.garden.errors import GardenError
+from rillbed.tongue import tr
 
 OWN: Final = "own_"
 ELEMENTS: Final = ("n", "p", "k", "ca", "mg", "s", "fe", "mn", "b", "zn", "cu", "mo", "na", "cl")
@@ -67,13 +68,16 @@ class Product(Frozen):
     @model_validator(mode="after")
     def _possible(self) -> Self:
         if self.basis == "g_l" and self.density_g_ml is None:
-            raise GardenError("density_g_ml", "nothing", "a label in g/L needs the density, g/mL; weigh 100 mL of it")
+            raise GardenError(
+                "density_g_ml", "nothing", tr("a label in g/L needs the density, g/mL; weigh 100 mL of it")
+            )
         total = sum(self._pct(name) for name in ELEMENTS)
         if total > 100.0:
             said = " + ".join(f"{name.upper()} {self._pct(name):g}" for name in ELEMENTS if self._pct(name) > 0.0)
-            raise GardenError(self.id, f"{said} = {total:g} %", "a label cannot add up to more than 100 % of the mass")
+            allowed = tr("a label cannot add up to more than 100 % of the mass")
+            raise GardenError(self.id, f"{said} = {total:g} %", allowed)
         if not total:
-            raise GardenError(self.id, "nothing", "at least one nutrient of the label must be given")
+            raise GardenError(self.id, "nothing", tr("at least one nutrient of the label must be given"))
         return self
 
     def _pct(self, element: str) -> float:

@@ -7,6 +7,7 @@ from typing import Literal
 
 from rillbed import units
 from rillbed.garden.errors import GardenError
+from rillbed.tongue import tr
 
 Basis = Literal["n", "ion"]
 QuantityId = Literal[
@@ -75,14 +76,13 @@ def canonical(quantity: str, value: float, unit: str, basis: Basis | None, *, fi
     kind = QUANTITIES[quantity]
     if quantity == "ph":
         if unit not in ("", "pH"):
-            raise GardenError(field, unit, "pH has no unit; leave it empty")
+            raise GardenError(field, unit, tr("pH has no unit; leave it empty"))
         return value
     try:
         converted = value if unit == kind.unit else units.convert(value, unit, kind.unit)
     except units.UnitError:
-        raise GardenError(
-            field, unit, f"{kind.name} is measured in {kind.unit} or a unit that converts to it"
-        ) from None
+        allowed = tr("{quantity} is measured in {unit} or a unit that converts to it")
+        raise GardenError(field, unit, allowed.format(quantity=tr(kind.name), unit=kind.unit)) from None
     if basis == "ion" and kind.ion is not None:
         return units.convert_basis(converted, kind.ion, kind.element)
     return converted

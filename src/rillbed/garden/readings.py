@@ -10,6 +10,7 @@ from rillbed.garden.base import Frozen
 from rillbed.garden.errors import GardenError
 from rillbed.garden.kits import Kit
 from rillbed.garden.quantities import QUANTITIES, Basis, QuantityId, canonical, check_unit
+from rillbed.tongue import tr
 
 
 class Reading(Frozen):
@@ -43,19 +44,24 @@ class Reading(Frozen):
     def _possible(self) -> Self:
         check_unit("unit", self.quantity, self.unit)
         if self.low is None and self.high is None:
-            raise GardenError("low", "nothing", "a reading needs low, high or value")
+            raise GardenError("low", "nothing", tr("a reading needs low, high or value"))
         if self.low is not None and self.high is not None and self.high < self.low:
-            raise GardenError("high", self.high, f"must not be below low, {self.low:g}")
+            raise GardenError("high", self.high, tr("must not be below low, {low:g}").format(low=self.low))
         if self.dilution != 1 and self.quantity in ("ph", "temperature"):
-            raise GardenError("dilution", self.dilution, f"{self.quantity} cannot be read from a diluted sample")
+            raise GardenError(
+                "dilution",
+                self.dilution,
+                tr("{quantity} cannot be read from a diluted sample").format(quantity=self.quantity),
+            )
         kind = QUANTITIES[self.quantity]
         for field, typed in (("value", self.value), ("low", self.low), ("high", self.high)):
             if (
                 typed is not None
                 and not kind.low <= canonical(self.quantity, typed, self.unit, self.basis) <= kind.high
             ):
-                allowed = f"{kind.name} lies between {kind.low:g} and {kind.high:g} {kind.unit}".rstrip()
-                raise GardenError(field, f"{typed:g} {self.unit}".rstrip(), allowed)
+                allowed = tr("{quantity} lies between {low:g} and {high:g} {unit}")
+                told = allowed.format(quantity=tr(kind.name), low=kind.low, high=kind.high, unit=kind.unit).rstrip()
+                raise GardenError(field, f"{typed:g} {self.unit}".rstrip(), told)
         return self
 
     @classmethod
@@ -118,11 +124,11 @@ class Temperature(Frozen):
         bottom, top = (-2.0, 50.0) if self.where == "water" else (-60.0, 60.0)
         for field, typed in (("value", self.value), ("low", self.low), ("high", self.high)):
             if typed is not None and not bottom <= canonical("temperature", typed, self.unit, None) <= top:
-                raise GardenError(
-                    field, f"{typed:g} {self.unit}", f"{self.where} lies between {bottom:g} and {top:g} degC"
-                )
+                allowed = tr("{quantity} lies between {low:g} and {high:g} {unit}")
+                told = allowed.format(quantity=tr(self.where), low=bottom, high=top, unit="degC")
+                raise GardenError(field, f"{typed:g} {self.unit}", told)
         if self.low is not None and self.high is not None and self.high < self.low:
-            raise GardenError("high", self.high, f"must not be below low, {self.low:g}")
+            raise GardenError("high", self.high, tr("must not be below low, {low:g}").format(low=self.low))
         return self
 
     @property

@@ -16,6 +16,7 @@ from rillbed.garden.household import Household
 from rillbed.garden.kits import Kit
 from rillbed.garden.known import CropId, FeedId, SourceId, SpeciesId, SupplyId, TownId
 from rillbed.garden.products import Product, is_own
+from rillbed.tongue import later, tr
 
 SYSTEM_FORMAT: Final = 1
 Name = Annotated[str, Field(min_length=1, max_length=80)]
@@ -159,24 +160,30 @@ class System(Frozen):
             names = [item.name for item in items]
             for name in names:
                 if names.count(name) > 1:
-                    raise GardenError(f"{field}.name", name, f"each of the {field} needs its own name")
+                    raise GardenError(
+                        f"{field}.name", name, tr("each of the {things} needs its own name").format(things=tr(field))
+                    )
         if not any(tank.kind == "fish" for tank in self.tanks):
-            raise GardenError("tanks.kind", "sump", "at least one tank must be of kind fish")
+            raise GardenError("tanks.kind", "sump", tr("at least one tank must be of kind fish"))
         if self.water_temp_c is not None and len(self.water_temp_c) != 12:
-            raise GardenError("water_temp_c", len(self.water_temp_c), "needs twelve values, January to December")
+            raise GardenError("water_temp_c", len(self.water_temp_c), tr("needs twelve values, January to December"))
         for number, bed in enumerate(self.beds):
             if bed.medium is not None:
-                must_be_known(f"beds.{number}.medium", bed.medium, facts.media(), "growing medium")
+                must_be_known(f"beds.{number}.medium", bed.medium, facts.media(), later("growing medium"))
             for other in bed.shades:
                 if other == bed.name or other not in {b.name for b in self.beds}:
-                    raise GardenError(f"beds.{number}.shades", other, "must name another bed of the loop")
+                    raise GardenError(f"beds.{number}.shades", other, tr("must name another bed of the loop"))
         for fish in self.planned_fish:
             if fish.on is not None and fish.on < self.started_on:
-                raise GardenError("planned_fish.on", fish.on, f"must not be before started_on, {self.started_on}")
+                raise GardenError(
+                    "planned_fish.on", fish.on, tr("must not be before started_on, {day}").format(day=self.started_on)
+                )
         for ids in [item.id for item in self.products], list(self.shelf):
             twice = next((name for name in ids if is_own(name) and ids.count(name) > 1), None)
             if twice is not None:
-                raise GardenError("products.id", twice, "each product needs its own id, and stands on the shelf once")
+                raise GardenError(
+                    "products.id", twice, tr("each product needs its own id, and stands on the shelf once")
+                )
         for name in (*self.shelf, *(item.supply for item in self.prices)):
             if is_own(name):
                 self.product(name)
@@ -191,7 +198,7 @@ class System(Frozen):
         GardenError
             If it is not among the products.
         """
-        must_be_known("product", name, {item.id for item in self.products}, "product of this loop")
+        must_be_known("product", name, {item.id for item in self.products}, later("product of this loop"))
         return next(item for item in self.products if item.id == name)
 
     def _zone(self) -> ZoneInfo | None:
@@ -200,7 +207,7 @@ class System(Frozen):
         try:
             return ZoneInfo(self.time_zone)
         except (ZoneInfoNotFoundError, ValueError):
-            raise GardenError("time_zone", self.time_zone, "needs a zone name such as Australia/Perth") from None
+            raise GardenError("time_zone", self.time_zone, tr("needs a zone name such as Australia/Perth")) from None
 
     @cached_property
     def total_volume_m3(self) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from rillbed.tongue import tr
 from rillbed.web.setup.measures import MEASURES, UNIT, unit_of
 
 Options = Sequence[tuple[str, str]]
@@ -79,6 +80,6 @@ def bind(field: Field, filled: Mapping[str, str], problems: Mapping[str, str], p
     if field.measure:
         choices, unit = MEASURES[field.measure].choices, unit_of(name, field.measure, filled)
         if len(choices) == 1:
-            return replace(bound, unit=choices[0][1])
-        return replace(bound, units=tuple(Option(key, label, key == unit) for key, label in choices))
+            return replace(bound, unit=tr(choices[0][1]))
+        return replace(bound, units=tuple(Option(key, tr(label), key == unit) for key, label in choices))
     return bound

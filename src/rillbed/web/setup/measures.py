@@ -9,6 +9,7 @@ from typing import Any
 
 from rillbed import units
 from rillbed.garden.errors import GardenError
+from rillbed.tongue import later, tr
 
 UNIT = ":unit"  # ends the form name of the unit beside a number
 
@@ -28,19 +29,25 @@ class Measure:
 
 
 MEASURES = {
-    "volume": Measure("L", (("L", "L"), ("gal_us", "US gal"), ("gal_imp", "imperial gal"), ("m3", "m³"))),
+    "volume": Measure("L", (("L", "L"), ("gal_us", later("US gal")), ("gal_imp", later("imperial gal")), ("m3", "m³"))),
     "area": Measure("m2", (("m2", "m²"), ("ft2", "ft²"))),
-    "depth": Measure("cm", (("cm", "cm"), ("in", "inches")), 2),
+    "depth": Measure("cm", (("cm", "cm"), ("in", later("inches"))), 2),
     "temperature": Measure("degC", (("degC", "°C"), ("degF", "°F")), 2),
     "mass": Measure("g", (("g", "g"), ("oz", "oz"), ("kg", "kg"), ("lb", "lb")), 2),
     "liquid": Measure("mL", (("mL", "mL"), ("L", "L"))),
     "dose": Measure("", (("g", "g"), ("mL", "mL"), ("kg", "kg"), ("oz", "oz"), ("L", "L"))),
-    "alkalinity": Measure("meq/L", (("dKH", "°dKH"), ("ppm_CaCO3", "mg/L as CaCO₃"), ("meq/L", "meq/L"))),
-    "nitrate": Measure("N", (("N", "mg/L as N"), ("NO3", "mg/L as nitrate")), convert=units.convert_basis),
-    "phosphate": Measure("P", (("P", "mg/L as P"), ("PO4", "mg/L as phosphate")), convert=units.convert_basis),
-    "sulfate": Measure("S", (("S", "mg/L as S"), ("SO4", "mg/L as sulfate")), convert=units.convert_basis),
+    "alkalinity": Measure("meq/L", (("dKH", "°dKH"), ("ppm_CaCO3", later("mg/L as CaCO₃")), ("meq/L", "meq/L"))),
+    "nitrate": Measure(
+        "N", (("N", later("mg/L as N")), ("NO3", later("mg/L as nitrate"))), convert=units.convert_basis
+    ),
+    "phosphate": Measure(
+        "P", (("P", later("mg/L as P")), ("PO4", later("mg/L as phosphate"))), convert=units.convert_basis
+    ),
+    "sulfate": Measure(
+        "S", (("S", later("mg/L as S")), ("SO4", later("mg/L as sulfate"))), convert=units.convert_basis
+    ),
     "mg_l": Measure("mg/L", (("mg/L", "mg/L"),)),
-    "length_m": Measure("m", (("m", "m"), ("ft", "ft")), 1),
+    "length_m": Measure("m", (("m", "m"), ("ft", later("ft"))), 1),
     "percent": Measure("%", (("%", "%"),)),
 }
 
@@ -61,11 +68,12 @@ def number(field: str, typed: str) -> float:
     text = re.sub(r"(?<=\d)[ \u00a0\u202f](?=\d{3}\b)", "", typed.strip()).replace("\u2212", "-")
     if re.fullmatch(r"-?\d{1,3}(,\d{3})+", text) and not text.lstrip("-").startswith("0"):
         whole, part = text.replace(",", ""), text.replace(",", ".", 1)
-        raise GardenError(field, typed, f"may mean two numbers; write {whole} or {part.replace(',', '')}")
+        allowed = tr("may mean two numbers; write {whole} or {part}")
+        raise GardenError(field, typed, allowed.format(whole=whole, part=part.replace(",", "")))
     try:
         return float(text.replace(",", "."))
     except ValueError:
-        raise GardenError(field, typed, "needs a number") from None
+        raise GardenError(field, typed, tr("needs a number")) from None
 
 
 def whole(field: str, typed: str) -> int:
@@ -78,7 +86,7 @@ def whole(field: str, typed: str) -> int:
     """
     value = number(field, typed)
     if value != value or value in (float("inf"), float("-inf")) or value != int(value):
-        raise GardenError(field, typed, "needs a whole number")
+        raise GardenError(field, typed, tr("needs a whole number"))
     return int(value)
 
 
@@ -95,7 +103,8 @@ def kept(field: str, measure: str, filled: Mapping[str, str]) -> float | None:
         return None
     kind, unit = MEASURES[measure], unit_of(field, measure, filled)
     if unit not in dict(kind.choices):
-        raise GardenError(field, unit, f"its unit must be one of {', '.join(name for _, name in kind.choices)}")
+        names = ", ".join(tr(name) for _, name in kind.choices)
+        raise GardenError(field, unit, tr("its unit must be one of {units}").format(units=names))
     value = number(field, typed)
     return value if unit == kind.kept or not kind.kept else round(kind.convert(value, unit, kind.kept), kind.digits)
 
