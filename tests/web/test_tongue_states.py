@@ -1,0 +1,125 @@
+"""What the example never shows, in the made-up language: a start-up, refusals, other roles, what was saved."""
+
+from datetime import UTC, datetime, timedelta
+from uuid import uuid4
+
+import pytest
+from django.test import Client, TestCase, override_settings
+from django.utils.translation import trans_real
+from tests import tongues
+
+from rillbed import tongue
+from rillbed.garden.log import LogEntry
+from rillbed.web import bridge, clock
+from rillbed.web.forecasts import worker
+from rillbed.web.frame.loops import keep
+from rillbed.web.log.models import LogRow
+
+
+@pytest.fixture(scope="module")
+def marks(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("locale")
+    tongues.pseudo(folder)
+    return folder
+
+
+class States(TestCase):
+    @pytest.fixture(autouse=True)
+    def _given(self, marks, monkeypatch, made_up) -> None:
+        monkeypatch.setattr(tongue, "LOCALE", marks)
+        self.marks, self.made_up = marks, made_up
+
+    def setUp(self) -> None:
+        spoken = override_settings(LOCALE_PATHS=[str(self.marks)])
+        spoken.enable()
+        self.addCleanup(spoken.disable)
+        trans_real._translations.clear()
+        self.addCleanup(trans_real._translations.clear)
+        clock.pretend(self.made_up.started + timedelta(days=9))
+        self.addCleanup(clock.pretend, None)
+        self.system = self.made_up.system(
+            name="Fig loop", startup_path="fishless", ammonia_source={"source": "ammonium_chloride"},
+            feed="pellet_36", planned_feed_g_day=20,
+            tanks=[{"name": "Tank Zero", "volume_l": 900}],
+            beds=[{"name": "Raft Zero", "kind": "raft", "area_m2": 2.0, "water_depth_cm": 5}],
+        )  # fmt: skip
+        self.loop = self.made_up.loop(self.system)
+        self.client = self.reader(self.made_up.keeper())
+        self.names = {"Fig loop", "keeper", "newcomer", "Tank Zero", "Raft Zero", "Gold"}
+        self.names |= {kit.name for kit in self.system.kits}
+
+    def reader(self, person) -> Client:
+        client = Client(headers={"accept-language": tongues.TAG})
+        client.force_login(person)
+        return client
+
+    def left(self, response) -> list[str]:
+        return tongues.unspoken(response.content.decode(), self.names)
+
+    def write(self, day: int, kind: str, **payload: object) -> LogEntry:
+        at = datetime(2031, 4, day, 9, tzinfo=UTC)
+        return LogEntry.make({"uuid": uuid4(), "at": at, "author": "keeper", "kind": kind, "payload": payload})
+
+    def test_before_any_loop_and_before_any_forecast(self) -> None:
+        newcomer = self.reader(self.made_up.keeper("newcomer"))
+        assert self.left(newcomer.get("/begin")) == []
+        for path in ("/", "/fish", "/startup", "/water", "/log", "/loops"):
+            assert (path, self.left(self.client.get(path))) == (path, [])
+
+    def test_a_start_up_under_way(self) -> None:
+        bridge.add(
+            self.loop,
+            self.write(2, "dosed", substance="ammonium_chloride", amount={"value": 9, "unit": "g"}),
+            self.write(6, "reading", quantity="tan", unit="mg/L", basis="n", low=0.5, high=1),
+            self.write(6, "reading", quantity="no2", unit="mg/L", basis="n", low=2),
+            self.write(6, "reading", quantity="ph", unit="", low=6, high=6.5),
+        )
+        worker.catch_up()
+        for path in ("/", "/startup", "/fish", "/water", "/loops"):
+            assert (path, self.left(self.client.get(path))) == (path, [])
+
+    def test_what_a_role_may_not_do(self) -> None:
+        for role in ("reader", "helper"):
+            person = self.made_up.keeper(role)
+            keep(self.loop, person, role)
+            client = self.reader(person)
+            for path in ("/", "/water", "/log", "/log/add/note"):
+                assert (role, path, self.left(client.get(path))) == (role, path, [])
+            refused = client.post("/setup", {"loop": self.loop.pk})
+            assert refused.status_code == 403
+            assert self.left(refused) == []
+
+    def test_what_is_refused(self) -> None:
+        tries = (
+            ("/water", {"uuid": str(uuid4())}),
+            ("/water", {"uuid": str(uuid4()), "step:pH card": ["6", "8"]}),
+            ("/water", {"uuid": str(uuid4()), "step:pH card": "6", "at": "2031-03-01T08:00"}),
+            ("/water", {"uuid": str(uuid4()), "step:pH card": "6", "at": "2032-03-01T08:00"}),
+            ("/water", {"uuid": str(uuid4()), "typed:thermometer": "warm"}),
+            ("/log/add/feeding", {"uuid": str(uuid4()), "amount": "lots", "amount_unit": "g"}),
+            ("/log/add/planted", {"uuid": str(uuid4()), "crop": "kale", "count": "-2", "bed": "Raft Zero"}),
+            ("/log/add/planted", {"uuid": str(uuid4()), "crop": "kale", "count": "2"}),
+            ("/log/add/dosed", {"uuid": str(uuid4()), "substance": "gold", "amount": "1", "amount_unit": "g"}),
+            ("/log/add/note", {"uuid": "none", "text": "x"}),
+            ("/log/add/note", {"uuid": str(uuid4()), "text": ""}),
+            (f"/loops/{self.loop.pk}/erase", {"name": "another"}),
+        )
+        for path, typed in tries:
+            answer = self.client.post(path, typed)
+            assert answer.status_code == 400, (path, typed)
+            assert (path, typed, self.left(answer)) == (path, typed, [])
+
+    def test_what_was_saved_corrected_and_taken_back(self) -> None:
+        one = str(uuid4())
+        self.client.post("/log/add/topped_up", {"uuid": one, "volume": "20", "volume_unit": "L", "source": "rain"})
+        assert self.left(self.client.get("/log")) == []
+        self.client.post("/water", {"uuid": str(uuid4()), "step:pH card": ["6.5", "7"], "typed:thermometer": "21,5"})
+        assert self.left(self.client.get("/log")) == []
+        change = {"uuid": str(uuid4()), "volume": "25", "volume_unit": "L", "source": "source"}
+        assert self.client.post(f"/log/{one}/correct", change).status_code == 302
+        assert self.left(self.client.get("/log")) == []
+        last = LogRow.objects.filter(supersedes=one).get()
+        assert self.left(self.client.get(f"/log/{last.uuid}/correct")) == []
+        self.client.post("/log/withdraw", {"uuid": str(uuid4()), "entry": str(last.uuid)})
+        assert self.left(self.client.get("/log")) == []
+        assert self.left(self.client.get("/log?only=Water")) == []
