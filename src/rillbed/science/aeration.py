@@ -25,6 +25,10 @@ def stone_g_h(air_l_min: ArrayLike, transfer_share: ArrayLike) -> Array:
     transfer_share : array_like
         Share of its oxygen that dissolves.
 
+    Notes
+    -----
+    Derived: oxygen in the air that goes through, times the share that dissolves.
+
     Examples
     --------
     >>> round(float(stone_g_h(10.0, 0.02)), 2)

@@ -195,6 +195,10 @@ def step_hydrogen(
         Activity coefficient of a single charge.
     kw : array_like
         Ion product of water over gamma1, mol2/m6; the default leaves hydroxide out.
+
+    Notes
+    -----
+    Derived: two roots; see `step_ph`.
     """
     return plain(hydrogen_root(array(co2_mol_m3), array(alk_c_eq_m3), array(k1), array(rho), array(gamma1), array(kw)))
 

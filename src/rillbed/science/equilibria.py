@@ -83,6 +83,10 @@ def davies_gamma(charge: int, ionic_strength_mol_l: ArrayLike, temp_c: ArrayLike
     temp_c : array_like
         Water temperature, degC, valid 0 to 50.
 
+    Notes
+    -----
+    Source: Davies 1962, with the slope of `davies_a`.
+
     Examples
     --------
     >>> round(float(davies_gamma(1, 0.01, 25.0)), 3)

@@ -74,6 +74,10 @@ def retained_share(fcr: ArrayLike, protein_share: ArrayLike, fish_n: ArrayLike =
     fish_n : array_like
         Nitrogen in wet fish, a share, 0.022 to 0.029.
 
+    Notes
+    -----
+    Derived: nitrogen of the gain over nitrogen of the feed (protein holds 16 %).
+
     Examples
     --------
     >>> round(float(retained_share(1.5, 0.32)), 3)
@@ -101,8 +105,9 @@ def nitrogen_fate(
 
     Notes
     -----
-    Where the shares ask for more than there is, leftovers come before faeces and fish keep at most `MOST_KEPT` of
-    what they digest, so no part but a loss of the fish is ever negative.
+    Derived: balance of one day; shares are the caller's. Where the shares ask for more than there is, leftovers come
+    before faeces and fish keep at most `MOST_KEPT` of what they digest, so no part but a loss of the fish is ever
+    negative.
 
     Examples
     --------
@@ -137,6 +142,10 @@ def element_fate(
     ------
     ValueError
         If the shares sum to more than 1.
+
+    Notes
+    -----
+    Derived: balance of one day; shares are the caller's.
 
     Examples
     --------

@@ -84,6 +84,10 @@ def best_rate(tgc_per1000: ArrayLike, measured_at_c: ArrayLike, response_there: 
     response_there : array_like
         `temperature_response` at that temperature, > 0.
 
+    Notes
+    -----
+    Derived: the coefficient divided by the response at its own temperature.
+
     Examples
     --------
     Dividing by the response there keeps the published growth at the published temperature.
@@ -173,6 +177,10 @@ def conversion_response(weight_g: ArrayLike, steps: Sequence[tuple[float, float]
     steps : three of (g, factor)
         The weight fry outgrow and their factor; the weights large and very large fish begin at, and theirs. Each
         step is spread over half to one and a half of its weight. Grade: practice.
+
+    Notes
+    -----
+    Practice: small fish convert better and big fish worse; the steps have no source.
 
     Examples
     --------

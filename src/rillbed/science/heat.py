@@ -90,6 +90,10 @@ def heater_kwh_day(set_c: ArrayLike, air_c: ArrayLike, volume_m3: ArrayLike, tim
     volume_m3, time_constant_hours : array_like
         Water, m3, and `time_constant_h` of the tank.
 
+    Notes
+    -----
+    Derived: heat lost by first-order cooling at the set-point, with the heat capacity of water.
+
     Examples
     --------
     >>> round(float(heater_kwh_day(24.0, 10.0, 1.0, 25.3)), 1)

@@ -52,6 +52,10 @@ def day_length_h(lat_deg: ArrayLike, day_of_year: ArrayLike) -> Array:
     day_of_year : array_like
         1 to 366.
 
+    Notes
+    -----
+    Source: FAO-56, equation 34.
+
     Examples
     --------
     >>> round(float(day_length_h(-20.0, 246)), 1)
@@ -65,6 +69,10 @@ def extraterrestrial_mj_m2_day(lat_deg: ArrayLike, day_of_year: ArrayLike) -> Ar
     """Return the radiation on the flat above the air, Ra, MJ/m2/day (FAO-56 equation 21).
 
     Parameters are those of `day_length_h`.
+
+    Notes
+    -----
+    Source: FAO-56, equation 21.
 
     Examples
     --------

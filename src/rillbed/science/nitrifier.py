@@ -56,6 +56,10 @@ def ph_factor(ph: ArrayLike, maturity: ArrayLike = 0.0) -> Array:
     maturity : array_like
         0 in a start-up (full response) to 1 in a ripe filter (its square root, a model choice after the adapted
         filters of Zou et al. 2016, Bioresour. Technol.); between them a straight line.
+
+    Notes
+    -----
+    Derived: the square root for ripe filters is a model choice after Zou et al. 2016.
     """
     return plain(ripened(array(ph), array(maturity)))
 
@@ -141,6 +145,10 @@ def grow(
         Most the surfaces can carry, g N/m3/d.
     step_day : float
         Length of the step, d.
+
+    Notes
+    -----
+    Derived: exponential growth that a fuller surface slows, less decay, factors held over the step.
     """
     c = array(capacity_g_m3_day)
     growth = step_day * array(growth_per_day) * array(fullness)

@@ -22,6 +22,10 @@ def faecal_share(digestibility: ArrayLike, eaten_share: ArrayLike) -> Array:
     eaten_share : array_like
         Share of the feed given that is eaten, 0 to 1.
 
+    Notes
+    -----
+    Derived: what is eaten and not digested.
+
     Examples
     --------
     >>> round(float(faecal_share(0.841, 0.808)), 2)
@@ -66,6 +70,10 @@ def mineralised_g_m3(pool_g_m3: ArrayLike, rate_per_day: ArrayLike, days: ArrayL
         Rate at the water's temperature, 1/day, >= 0.
     days : array_like
         Time, >= 0.
+
+    Notes
+    -----
+    Derived: first-order decay, integrated.
     """
     return plain(array(pool_g_m3) * -np.expm1(-array(rate_per_day) * array(days)))
 
@@ -88,6 +96,10 @@ def split_g(solids_g: ArrayLike, mineral_share: ArrayLike, most: float = MOST_MI
         Share that breaks down in the loop, 0 or more.
     most : float
         Highest share counted, whatever is asked: some of it always resists.
+
+    Notes
+    -----
+    Derived: a balance; the highest share is a model choice.
     """
     stays = array(solids_g) * np.minimum(array(mineral_share), most)
     return plain(stays), plain(array(solids_g) - stays)
@@ -103,5 +115,9 @@ def capacity_left_share(fraction_cleaned: ArrayLike, carried_share: ArrayLike) -
         Share of the solids removed, 0 to 1.
     carried_share : array_like
         Share of the bacteria that sit on what is removed, 0 to 1.
+
+    Notes
+    -----
+    Derived: bacteria leave in proportion to the solids they sit on.
     """
     return plain(1.0 - array(carried_share) * array(fraction_cleaned))

@@ -93,6 +93,10 @@ def course(
     ValueError
         When the total is out of reach of the canopy.
 
+    Notes
+    -----
+    Derived: the expolinear course solved for its rate, else for its start.
+
     Examples
     --------
     >>> rate, start = course(201.5, 35.0, 12.0, 1.5, 0.05, 0.35)
@@ -227,6 +231,10 @@ def wanted_g(mass_g: ArrayLike, gain_g: ArrayLike, held_g: ArrayLike, luxury: Ar
         Content uptake tends to, share of dry mass.
     catch_up : float
         Most that can be taken, as a multiple of what the gain alone would ask.
+
+    Notes
+    -----
+    Derived: uptake towards a content, limited by the caller's catch-up.
     """
     lux, gain = array(luxury), array(gain_g)
     return plain(np.clip((array(mass_g) + gain) * lux - array(held_g), 0.0, catch_up * lux * gain))
