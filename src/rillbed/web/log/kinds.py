@@ -151,7 +151,13 @@ def _dosed(state: LoopState) -> tuple[Field, ...]:
         ),
         Field("amount", tr("How much"), "number", measure="dose"),
         Field("strength_pct", tr("Strength of a solution"), "number", unit="%", help=tr("0 to 100; empty for a solid")),
-        Field("density_g_ml", tr("Its density"), "number", unit="g/mL", help=tr("0.5 to 2; empty if not known")),
+        Field(
+            "density_g_ml",
+            tr("Its density"),
+            "number",
+            unit="g/mL",
+            help=words.say("{low} to {high}; empty if not known", low=words.number(0.5), high=2),
+        ),
     )
 
 

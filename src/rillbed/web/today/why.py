@@ -20,7 +20,7 @@ PARTS: dict[str, tuple[str, ...] | None] = {
     "room.chance": ("spacing", "time", "composition", "uptake"),
     "dose.nitrogen_for_rise": None,
 }
-PLAIN = re.compile(r"[\d.,\s\u2212\u2013]+")  # figures without words
+PLAIN = re.compile(r"(?:[\d.,\s\u2212\u2013]|e[+\u2212-]?\d)+")  # figures without words
 MOST = 8  # figures of one part that are shown; the page of sources has them all
 
 
@@ -81,7 +81,9 @@ def figure(text: str) -> str:
     """
     if worded(text):
         return tr(text)
-    first, to, last = (part.replace(".", current().decimal) for part in text.partition(" to "))
+    if current().decimal == ",":
+        text = text.replace(", ", "; ").replace(".", ",")
+    first, to, last = text.partition(" to ")
     return say("{first} to {last}", first=first, last=last) if to else first
 
 
