@@ -55,6 +55,11 @@ class FileError(GardenError):
         return f"{self.where}: {super().line()}"
 
 
+def line_of(where: str, number: int) -> str:
+    """Name a line of a file."""
+    return tr("{file}, line {line}").format(file=where, line=number)
+
+
 def must_be_known(field: str, value: str, known: Mapping[str, object] | Iterable[str], what: str) -> str:
     """Return `value` if it is one of `known`, otherwise refuse it with the nearest names.
 

@@ -9,6 +9,7 @@ from rillbed.garden import toml_text
 from rillbed.garden.errors import FileError, GardenError
 from rillbed.garden.logfile import log_from_csv, log_from_jsonl, log_to_csv, log_to_jsonl, read_log, write_log
 from rillbed.garden.system import SYSTEM_FORMAT, System
+from rillbed.tongue import tr
 
 __all__ = [
     "FileError",
@@ -36,11 +37,12 @@ def parse_system(text: str, where: str = "system") -> System:
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise FileError(where, "toml", "this text", f"must be a TOML file; {str(error).lower()}") from None
+        allowed = tr("must be a TOML file; {fault}").format(fault=str(error).lower())
+        raise FileError(where, "toml", "this text", allowed) from None
     found = data.get("format", SYSTEM_FORMAT)
     if isinstance(found, int) and found > SYSTEM_FORMAT:
-        allowed = f"this program reads system files up to format {SYSTEM_FORMAT}; a newer one wrote this"
-        raise FileError(where, "format", found, allowed)
+        allowed = tr("this program reads system files up to format {n}; a newer one wrote this")
+        raise FileError(where, "format", found, allowed.format(n=SYSTEM_FORMAT))
     try:
         return System.make(data)
     except GardenError as error:
@@ -65,7 +67,7 @@ def read_system(path: Path | str) -> System:
         text = path.read_text(encoding="utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
         raise FileError(
-            str(path), "file", getattr(error, "strerror", None) or "not UTF-8", "must be readable"
+            str(path), "file", getattr(error, "strerror", None) or "not UTF-8", tr("must be readable")
         ) from None
     return parse_system(text, str(path))
 

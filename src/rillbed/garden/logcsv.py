@@ -13,11 +13,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
-from rillbed.garden.errors import FileError
+from rillbed.garden.errors import FileError, line_of
 from rillbed.garden.log import LogEntry
 from rillbed.garden.logrows import LOG_FORMAT, check_format, entry_of, uuid_of
 from rillbed.garden.quantities import QUANTITIES
 from rillbed.garden.shield import shielded, unshielded
+from rillbed.tongue import tr
 
 COLUMNS = ("entry", "at", "kind", "author", "supersedes", "field", "value", "unit", "low", "high")
 _HEAD = ("at", "kind", "author", "supersedes")
@@ -96,32 +97,33 @@ def log_from_csv(text: str, where: str = "log") -> list[LogEntry]:
     current = ""
     stated, ended = False, False
     for line, row in _lines(text, where):
-        place, label = f"{where}, line {line}", row["entry"].strip()
+        place, label = line_of(where, line), row["entry"].strip()
         if ended:
-            raise FileError(place, "entry", label, "nothing may follow the row end")
+            raise FileError(place, "entry", label, tr("nothing may follow the row end"))
         if label == "format":
             check_format(row["value"], place)
             stated = True
         elif label == "end":
             ended = True
             if row["value"] != str(len(drafts)):
-                raise FileError(place, "end", len(drafts), f"the file was written with {row['value']} entries")
+                allowed = tr("the file was written with {n} entries").format(n=row["value"])
+                raise FileError(place, "end", len(drafts), allowed)
         elif not label:
-            raise FileError(place, "entry", "", "each row needs the uuid or label of its entry")
+            raise FileError(place, "entry", "", tr("each row needs the uuid or label of its entry"))
         else:
             if label != current and label in drafts:
-                first = drafts[label].line
-                raise FileError(place, "entry", label, f"each entry needs its own uuid; line {first} has it already")
+                allowed = tr("each entry needs its own uuid; line {line} has it already")
+                raise FileError(place, "entry", label, allowed.format(line=drafts[label].line))
             current = label
             draft = drafts.setdefault(label, _Draft(line, {key: row[key] for key in _HEAD}))
             _add(draft, row, place)
     if stated and not ended:
-        raise FileError(where, "end", f"{len(drafts)} entries", "the file is cut short: its last row is missing")
-    entries = [_entry(label, draft, f"{where}, line {draft.line}") for label, draft in drafts.items()]
+        raise FileError(where, "end", f"{len(drafts)} entries", tr("the file is cut short: its last row is missing"))
+    entries = [_entry(label, draft, line_of(where, draft.line)) for label, draft in drafts.items()]
     seen: set[Any] = set()
     for entry, draft in zip(entries, drafts.values(), strict=True):
         if entry.uuid in seen:
-            raise FileError(f"{where}, line {draft.line}", "entry", entry.uuid, "each entry needs its own uuid")
+            raise FileError(line_of(where, draft.line), "entry", entry.uuid, tr("each entry needs its own uuid"))
         seen.add(entry.uuid)
     return entries
 
@@ -132,44 +134,46 @@ def _lines(text: str, where: str) -> Iterator[tuple[int, dict[str, str]]]:
     start = 1
     try:
         for cells in reader:
-            place, start = f"{where}, line {start}", reader.line_num + 1
+            line, start = start, reader.line_num + 1
             if not any(cells):
                 continue
             if columns is None:
                 columns = [cell.strip().lower() for cell in cells]
                 if sorted(columns) != sorted(COLUMNS):
-                    raise FileError(place, "columns", ",".join(cells), f"must be {','.join(COLUMNS)}")
+                    allowed = tr("must be {columns}").format(columns=",".join(COLUMNS))
+                    raise FileError(line_of(where, line), "columns", ",".join(cells), allowed)
             elif len(cells) != len(columns):
-                allowed = f"each row has {len(columns)} columns; the file is cut short or a comma is unquoted"
-                raise FileError(place, "row", f"{len(cells)} columns", allowed)
+                allowed = tr("each row has {n} columns; the file is cut short or a comma is unquoted")
+                shown = tr("{n} columns").format(n=len(cells))
+                raise FileError(line_of(where, line), "row", shown, allowed.format(n=len(columns)))
             else:
-                yield int(place.rpartition(" ")[2]), dict(zip(columns, cells, strict=True))
+                yield line, dict(zip(columns, cells, strict=True))
     except csv.Error as error:
-        raise FileError(f"{where}, line {start}", "row", str(error), "the file is cut short or damaged") from None
+        raise FileError(line_of(where, start), "row", str(error), tr("the file is cut short or damaged")) from None
     if columns is None:
-        raise FileError(where, "columns", "nothing", f"must be {','.join(COLUMNS)}")
+        raise FileError(where, "columns", "nothing", tr("must be {columns}").format(columns=",".join(COLUMNS)))
 
 
 def _add(draft: _Draft, row: dict[str, str], place: str) -> None:
     for key in _HEAD:
         if row[key] and row[key] != draft.head[key]:
-            raise FileError(
-                place, key, row[key], f"rows of one entry must agree; line {draft.line} has {draft.head[key]!r}"
-            )
+            allowed = tr("rows of one entry must agree; line {line} has {value}")
+            raise FileError(place, key, row[key], allowed.format(line=draft.line, value=repr(draft.head[key])))
     name, value, unit = row["field"].strip(), unshielded(row["value"]), unshielded(row["unit"])
     kind = draft.head["kind"].strip()
     if not name:
         if value or unit:
-            raise FileError(place, "field", "nothing", "a row with a value needs the name of its field")
+            raise FileError(place, "field", "nothing", tr("a row with a value needs the name of its field"))
         return
     if name in draft.payload or name in draft.meta:
-        raise FileError(place, "field", name, "given twice in one entry")
+        raise FileError(place, "field", name, tr("given twice in one entry"))
     if name in _META:
         draft.meta[name] = value
     elif (kind == "reading" and name in QUANTITIES) or (kind == "temperature" and name in ("water", "air")):
         key = "quantity" if kind == "reading" else "where"
         if key in draft.payload:
-            raise FileError(place, "field", name, f"one entry holds one reading; this one has {draft.payload[key]}")
+            allowed = tr("one entry holds one reading; this one has {quantity}")
+            raise FileError(place, "field", name, allowed.format(quantity=draft.payload[key]))
         draft.payload[key] = name
         if unit or kind == "reading":
             draft.payload["unit"] = unit
@@ -186,7 +190,7 @@ def _json(value: str, name: str, place: str) -> Any:
     try:
         return json.loads(value)
     except json.JSONDecodeError:
-        raise FileError(place, name, value, "must be whole JSON") from None
+        raise FileError(place, name, value, tr("must be whole JSON")) from None
 
 
 def _entry(label: str, draft: _Draft, where: str) -> LogEntry:

@@ -7,10 +7,11 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
-from rillbed.garden.errors import FileError
+from rillbed.garden.errors import FileError, line_of
 from rillbed.garden.log import LogEntry
 from rillbed.garden.logcsv import log_from_csv, log_to_csv
 from rillbed.garden.logrows import LOG_FORMAT, check_format, entry_of
+from rillbed.tongue import tr
 
 __all__ = ["LOG_FORMAT", "log_from_csv", "log_from_jsonl", "log_to_csv", "log_to_jsonl", "read_log", "write_log"]
 
@@ -37,32 +38,33 @@ def log_from_jsonl(text: str, where: str = "log") -> list[LogEntry]:
     for number, line in enumerate(text.split("\n"), start=1):
         if not line.strip():
             continue
-        place = f"{where}, line {number}"
+        place = line_of(where, number)
         if ended:
-            raise FileError(place, "entries", line, "nothing may follow the line with the number of entries")
+            raise FileError(place, "entries", line, tr("nothing may follow the line with the number of entries"))
         try:
             data = json.loads(line)
         except json.JSONDecodeError as error:
-            raise FileError(
-                place, "json", line, f"must be one JSON object, cut short or damaged ({error.msg})"
-            ) from None
+            allowed = tr("must be one JSON object, cut short or damaged ({fault})").format(fault=error.msg)
+            raise FileError(place, "json", line, allowed) from None
         if not isinstance(data, dict):
-            raise FileError(place, "json", line, "must be one JSON object")
+            raise FileError(place, "json", line, tr("must be one JSON object"))
         if set(data) == {"format"}:
             check_format(data["format"], place)
             stated = True
         elif set(data) == {"entries"}:
             ended = True
             if data["entries"] != len(entries):
-                raise FileError(place, "entries", len(entries), f"the file was written with {data['entries']} entries")
+                allowed = tr("the file was written with {n} entries").format(n=data["entries"])
+                raise FileError(place, "entries", len(entries), allowed)
         else:
             entry = entry_of(data, place)
             if entry.uuid in seen:
-                raise FileError(place, "uuid", entry.uuid, f"each entry needs its own; line {seen[entry.uuid]} has it")
+                allowed = tr("each entry needs its own; line {line} has it").format(line=seen[entry.uuid])
+                raise FileError(place, "uuid", entry.uuid, allowed)
             seen[entry.uuid] = number
             entries.append(entry)
     if stated and not ended:
-        raise FileError(where, "entries", len(entries), "the file is cut short: its last line is missing")
+        raise FileError(where, "entries", len(entries), tr("the file is cut short: its last line is missing"))
     return entries
 
 
@@ -79,7 +81,7 @@ def read_log(path: Path | str) -> list[LogEntry]:
         text = path.read_bytes().decode("utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
         raise FileError(
-            str(path), "file", getattr(error, "strerror", None) or "not UTF-8", "must be readable"
+            str(path), "file", getattr(error, "strerror", None) or "not UTF-8", tr("must be readable")
         ) from None
     reader = log_from_jsonl if text.lstrip().startswith("{") else log_from_csv
     return reader(text, str(path))

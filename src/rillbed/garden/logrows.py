@@ -7,6 +7,7 @@ from uuid import UUID, uuid5
 
 from rillbed.garden.errors import FileError, GardenError
 from rillbed.garden.log import LogEntry
+from rillbed.tongue import tr
 
 LOG_FORMAT = 1
 # Entries of a file made by hand may be called "1" or "first test"; the same label always gives the same uuid.
@@ -32,10 +33,10 @@ def check_format(found: Any, where: str) -> None:
     if isinstance(found, str) and found.isdigit():
         found = int(found)
     if not isinstance(found, int) or found < 1:
-        raise FileError(where, "format", found, "must be a whole number from 1")
+        raise FileError(where, "format", found, tr("must be a whole number from 1"))
     if found > LOG_FORMAT:
-        allowed = f"this program reads log files up to format {LOG_FORMAT}; a newer one wrote this"
-        raise FileError(where, "format", found, allowed)
+        allowed = tr("this program reads log files up to format {n}; a newer one wrote this")
+        raise FileError(where, "format", found, allowed.format(n=LOG_FORMAT))
 
 
 def entry_of(data: dict[str, Any], where: str) -> LogEntry:

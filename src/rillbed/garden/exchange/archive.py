@@ -17,6 +17,7 @@ from rillbed.garden.log import PAYLOADS, LogEntry
 from rillbed.garden.logcsv import log_from_csv
 from rillbed.garden.logfile import log_from_jsonl
 from rillbed.garden.system import System
+from rillbed.tongue import tr
 
 FORMAT = 1
 NAME, README, SYSTEM, FOLDER = "garden.toml", "readme.txt", "system.toml", "log/"
@@ -79,7 +80,7 @@ def unpacked(data: bytes, name: str = "file") -> Package:
     """Read a zip, or one log file (CSV or JSON lines); what is wrong is told in full, never raised."""
     try:
         if len(data) > MOST_BYTES:
-            raise GardenError("size", len(data), f"must be at most {MOST_BYTES} bytes")
+            raise GardenError("size", len(data), tr("must be at most {n} bytes").format(n=MOST_BYTES))
         if data[:2] == b"PK":
             return _of_files(_opened(data))
         text = decoded(data)
@@ -89,7 +90,7 @@ def unpacked(data: bytes, name: str = "file") -> Package:
         place = error.where if isinstance(error, FileError) else name  # a log file says its line
         return Package(None, (), (), (fault(place, 0, error),))
     except RecursionError:
-        return Package(None, (), (), (fault(name, 0, GardenError("data", "nested", "is nested too deep")),))
+        return Package(None, (), (), (fault(name, 0, GardenError("data", "nested", tr("is nested too deep"))),))
 
 
 def decoded(data: bytes) -> str:
@@ -103,10 +104,10 @@ def decoded(data: bytes) -> str:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        allowed = "must be UTF-8; in a spreadsheet, save as CSV UTF-8"
+        allowed = tr("must be UTF-8; in a spreadsheet, save as CSV UTF-8")
         raise GardenError("encoding", f"byte {error.start} is not UTF-8", allowed) from None
     if "\x00" in text:
-        raise GardenError("encoding", "NUL", "must be text in UTF-8")
+        raise GardenError("encoding", "NUL", tr("must be text in UTF-8"))
     return text
 
 
@@ -116,27 +117,30 @@ def _opened(data: bytes) -> dict[str, bytes]:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             infos = archive.infolist()
             if len(infos) > len(KNOWN):
-                raise GardenError("files", len(infos), f"at most {len(KNOWN)} are in one")
+                raise GardenError("files", len(infos), tr("at most {n} are in one").format(n=len(KNOWN)))
             left = MOST_UNPACKED
             for info in infos:
                 if info.filename not in KNOWN or info.filename in files:
-                    what = "must be once" if info.filename in files else "is no file of such a zip"
+                    what = tr("must be once") if info.filename in files else tr("is no file of such a zip")
                     raise GardenError("name", info.filename, what)
                 if info.flag_bits & 0x1 or info.compress_type not in PLAIN:
-                    raise GardenError(info.filename, "locked or packed otherwise", "must be stored or deflated")
+                    raise GardenError(info.filename, "locked or packed otherwise", tr("must be stored or deflated"))
                 with archive.open(info) as file:
                     # What the zip says of its size is not believed: no more is unpacked than may be.
                     files[info.filename] = file.read(left + 1)
                 left -= len(files[info.filename])
                 if left < 0:
-                    raise GardenError("size", "unpacked", f"must be at most {MOST_UNPACKED} bytes together")
+                    allowed = tr("must be at most {n} bytes together").format(n=MOST_UNPACKED)
+                    raise GardenError("size", "unpacked", allowed)
     except (
         zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, EOFError, OSError, struct.error,
         UnicodeDecodeError, OverflowError, ValueError,
     ) as error:  # fmt: skip
         if isinstance(error, GardenError):
             raise
-        raise GardenError("zip", " ".join(str(error).split())[:60] or "damaged", "must be a whole zip file") from None
+        raise GardenError(
+            "zip", " ".join(str(error).split())[:60] or "damaged", tr("must be a whole zip file")
+        ) from None
     return files
 
 
@@ -162,7 +166,7 @@ def _of_files(files: dict[str, bytes]) -> Package:
         entries += [entry for _, entry in found]
         places += [(file, row) for row, _ in found]
     if not faults and said is not None and said != len(entries):
-        allowed = f"it was written with {said}; rows are missing or new; take the line away to say so"
+        allowed = tr("it was written with {n}; rows are missing or new; take the line away to say so").format(n=said)
         faults.append(Fault(NAME, 0, "entries", str(len(entries)), allowed))
     return Package(system, tuple(entries), tuple(places), tuple(faults[:MOST_ERRORS]))
 
@@ -170,21 +174,21 @@ def _of_files(files: dict[str, bytes]) -> Package:
 def _head(files: dict[str, bytes]) -> int | None:
     """Give the number of entries that the zip was written with, if it says so."""
     if NAME not in files:
-        raise GardenError(NAME, "nothing", "such a zip says its format there")
+        raise GardenError(NAME, "nothing", tr("such a zip says its format there"))
     try:
         told = tomllib.loads(decoded(files[NAME]))
     except tomllib.TOMLDecodeError as error:
-        raise GardenError(NAME, str(error), "must be TOML") from None
+        raise GardenError(NAME, str(error), tr("must be TOML")) from None
     found = str(told.get("format", ""))
     number = found.removeprefix("garden/")
     if not found.startswith("garden/") or not (number.isascii() and number.isdecimal() and len(number) < 6):
-        raise GardenError("format", found, f"must be garden/{FORMAT}")
+        raise GardenError("format", found, tr("must be garden/{format}").format(format=FORMAT))
     if int(number) != FORMAT:
-        allowed = f"this program reads up to garden/{FORMAT}" + (
-            "; a newer one wrote it" if int(number) > FORMAT else ""
-        )
-        raise GardenError("format", found, allowed)
+        allowed = tr("this program reads up to garden/{n}")
+        if int(number) > FORMAT:
+            allowed = tr("this program reads up to garden/{n}; a newer one wrote it")
+        raise GardenError("format", found, allowed.format(n=FORMAT))
     entries = told.get("entries")
     if entries is not None and (not isinstance(entries, int) or isinstance(entries, bool)):
-        raise GardenError("entries", entries, "must be a whole number")
+        raise GardenError("entries", entries, tr("must be a whole number"))
     return entries

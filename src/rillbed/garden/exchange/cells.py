@@ -15,6 +15,7 @@ from rillbed.garden.errors import GardenError
 from rillbed.garden.log import PAYLOADS, LogEntry
 from rillbed.garden.logrows import uuid_of
 from rillbed.garden.shield import shielded, unshielded
+from rillbed.tongue import tr
 
 HEAD = ("uuid", "at", "recorded_at", "author", "supersedes", "version")
 UNIT = "_unit"
@@ -180,7 +181,7 @@ def _entry(kind: str, cells: Mapping[str, str]) -> dict[str, Any]:
                 payload[name] = unshielded(cell)
         elif not cell.strip():
             if form == AMOUNT and cells.get(name + UNIT, "").strip():
-                raise GardenError(name, "nothing", "a unit needs its number")
+                raise GardenError(name, "nothing", tr("a unit needs its number"))
         elif form == AMOUNT:
             payload[name] = {"value": cell, "unit": unshielded(cells.get(name + UNIT, ""))}
         elif form == DATA:
@@ -189,7 +190,7 @@ def _entry(kind: str, cells: Mapping[str, str]) -> dict[str, Any]:
             payload[name] = unshielded(cell)
     label = cells["uuid"].strip()
     if not label:
-        raise GardenError("uuid", "nothing", "each entry needs its own")
+        raise GardenError("uuid", "nothing", tr("each entry needs its own"))
     entry: dict[str, Any] = {"uuid": uuid_of(label), "at": cells["at"], "kind": kind, "payload": payload}
     entry["author"] = unshielded(cells.get("author", ""))
     if cells.get("supersedes", "").strip():
@@ -207,4 +208,4 @@ def _data(name: str, cell: str) -> Any:
     try:
         return json.loads(cell)
     except (ValueError, RecursionError):
-        raise GardenError(name, cell[:60], "must be whole JSON") from None
+        raise GardenError(name, cell[:60], tr("must be whole JSON")) from None
