@@ -53,7 +53,7 @@ class Slack:
         row, left = self.rows[i], float(max(self.left[i], 0.0))
         if kind == "bed" and isinstance(what, tuple):
             place: Values = {"bed": str(what[0]), "on": self._day(what[1]), "m2": row.most}
-            return Reason("beds.why.bed", {**place, "left_m2": left})
+            return Reason("beds.why.bed", {**place, "left_m2": round(left, 2)})  # a hand's breadth tells no more
         if kind == "element" and isinstance(what, tuple):
             values: Values = {"element": str(what[0]), "on": self._day(what[1]), "grams": row.most}
             return Reason("beds.why.element", {**values, "left_g": left})
