@@ -12,7 +12,7 @@ from typing import Any
 from rillbed import facts
 from rillbed.facts.table import Origin, Sourced
 from rillbed.web.sources.names import field_name, part_name, readable, value
-from rillbed.words import quantity
+from rillbed.words.phrases import QUANTITIES
 
 # Function of `facts` -> heading, in the order of safety: water first, then life, then what can be bought.
 TABLES = {
@@ -191,7 +191,7 @@ def _pairs(name: str, row: Any) -> Iterator[Pair]:
     if name in WITH_UNIT:
         unit = _unit(getattr(row, "unit", ""))
     if name == "quantity":
-        held = quantity(str(held))
+        held = QUANTITIES.get(str(held), str(held).replace("_", " "))
     if isinstance(held, tuple) and is_dataclass(held[0]):
         for field in fields(held[0]):
             numbers = [one for item in held if (one := getattr(item, field.name)) is not None]

@@ -32,10 +32,12 @@ class Page:
     questions: tuple[str, ...]
 
 
-@lru_cache(maxsize=64)
+run = lru_cache(maxsize=64)(lesson)
+
+
 def page(settings: Settings) -> Page:
     """Run and lay out a lesson; the same settings are not run twice."""
-    told = lesson(settings)
+    told = run(settings)
     return Page(
         water=said.water(told), limit=said.limit(told), eaten=said.eaten(told), bed=said.bed(told),
         curves=(
