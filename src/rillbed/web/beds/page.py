@@ -15,12 +15,13 @@ from rillbed.garden.system import System
 from rillbed.plan.answers import Room
 from rillbed.plan.beds.answers import Batch, Line, PlantingPlan, Week
 from rillbed.plan.beds.harvest import CropYield, Harvest
+from rillbed.tongue import tr
 from rillbed.web.beds import room as rooms
 from rillbed.web.beds.rule import Rule
 from rillbed.web.forecasts.plans import Planned
 from rillbed.web.log.models import Loop
 from rillbed.words import beds as said
-from rillbed.words.numbers import amount, number
+from rillbed.words.numbers import amount, number, say
 
 SHOWN_WEEKS, AHEAD_DAYS, SOON_DAYS = 8, 120, 21
 TRAY = "tray"
@@ -113,7 +114,7 @@ def page(
         room=rooms.picture(weeks, system, planned.crop, on),
         room_columns=rooms.columns(weeks), room_rows=rooms.rows(weeks),
         room_why=rooms.why(room, facts.feed_rate_bands()[rule.band]), outgrown=rooms.outgrown(room),
-        room_title="" if not planned.crop else f"in square metres of {said.crop(planned.crop)}",
+        room_title="" if not planned.crop else say("in square metres of {crop}", crop=said.crop(planned.crop)),
         room_words="" if not weeks else rooms.now(weeks[0]),
         weeks=() if plan is None else tuple(map(_week, plan.weeks[:SHOWN_WEEKS])),
         batches=_batches(plan, on, soon=True), later=_batches(plan, on, soon=False),
@@ -130,18 +131,21 @@ def page(
 
 def _verdict(plan: PlantingPlan | None, planned: Planned, system: System, on: date) -> str:
     if not system.beds:
-        return "No bed is set up."
+        return tr("No bed is set up.")
     if system.household is None:
-        return "Say what your household eats, and a plan is made."
+        return tr("Say what your household eats, and a plan is made.")
     if plan is None:
-        return planned.problem or "The plan is being worked out."
+        return tr(planned.problem) if planned.problem else tr("The plan is being worked out.")
     week = _this_week(plan, on)
     if not week:
-        return "Nothing to sow, set out or pick this week."
+        return tr("Nothing to sow, set out or pick this week.")
     by = {what: sum(1 for line in week if line.what == what) for what in ("sow", "transplant", "pick")}
-    verbs = ("sow", "set out", "pick")
-    told = [f"{count} to {verb}" for count, verb in zip(by.values(), verbs, strict=True) if count]
-    return f"This week: {words.listed(told)}."
+    told = [
+        tr("{count} to sow").format(count=by["sow"]) if by["sow"] else "",
+        tr("{count} to set out").format(count=by["transplant"]) if by["transplant"] else "",
+        tr("{count} to pick").format(count=by["pick"]) if by["pick"] else "",
+    ]
+    return say("This week: {jobs}.", jobs=words.listed(one for one in told if one))
 
 
 def _this_week(plan: PlantingPlan, on: date) -> list[Line]:
@@ -163,7 +167,7 @@ def _job(line: Line, plan: PlantingPlan, state: LoopState, loop: Loop, on: date)
     elif line.what == "pick":
         kind, door = "picked", "picked"
     key = uuid5(NAMESPACE_URL, f"rillbed plan {loop.pk} {line.what} {line.crop} {line.bed} {line.on}")
-    when = "Today" if line.on <= on else words.day(line.on)
+    when = tr("Today") if line.on <= on else words.day(line.on)
     return Job(when, said.line(line), why, cautions, kind, json.dumps(payload), key, door)
 
 
@@ -188,10 +192,10 @@ def _ground(system: System, state: LoopState) -> SafeString | None:
             for n, one in enumerate(stand)
         )
         free = max(0.0, bed.area_m2 - sum(patch.area for patch in patches))
-        plots.append(draw.Plot(bed.name, bed.area_m2, f"{amount(free, 'm²')} free", patches))
+        plots.append(draw.Plot(bed.name, bed.area_m2, say("{area} free", area=amount(free, "m²")), patches))
     if not plots:
         return None
-    summary = "The beds from above. " + " ".join(f"{one.label}: {one.value}." for one in plots)
+    summary = tr("The beds from above.") + " " + " ".join(f"{one.label}: {one.value}." for one in plots)
     return mark_safe(draw.ground(draw.Ground(summary, tuple(plots))))
 
 
@@ -200,15 +204,24 @@ def _bed(system: System, state: LoopState, name: str) -> tuple[str, str, tuple[s
     stand = [one for one in state.plantings.values() if one.standing and one.bed == name]
     used = sum(one.count / facts.crops()[one.crop].spacing_default_plants_m2 for one in stand)
     lines = tuple(
-        f"{MARKS[n % len(MARKS)]}: {one.count} {said.crop(one.crop)}, since {words.day(system.day_of(one.planted_at))}"
+        say(
+            "{mark}: {count} {crop}, since {day}",
+            mark=MARKS[n % len(MARKS)],
+            count=one.count,
+            crop=said.crop(one.crop),
+            day=words.day(system.day_of(one.planted_at)),
+        )
         for n, one in enumerate(stand)
     )
-    taken = f"{number(used)} of {amount(bed.area_m2, 'm²')} taken"
+    told = {"used": number(used), "area": amount(bed.area_m2, "m²"), "over": amount(used - bed.area_m2, "m²")}
     if used > bed.area_m2 * (1.0 + SLACK):
-        taken += (
-            f": {amount(used - bed.area_m2, 'm²')} too much at the usual spacing. Pick or pull some before more goes in"
+        taken = say(
+            "{used} of {area} taken: {over} too much at the usual spacing. Pick or pull some before more goes in.",
+            **told,
         )
-    return name, f"{taken}.", lines or ("Nothing grows here.",)
+    else:
+        taken = say("{used} of {area} taken.", **told)
+    return name, taken, lines or (tr("Nothing grows here."),)
 
 
 def _calendar(state: LoopState, plan: PlantingPlan | None, on: date) -> SafeString | None:
@@ -219,25 +232,27 @@ def _calendar(state: LoopState, plan: PlantingPlan | None, on: date) -> SafeStri
         for item in sorted(plan.batches, key=lambda one: (one.bed, one.plant_on)):
             if item.firm and item.plant_on <= end:
                 label = f"{said.crop(item.crop)}, {item.bed}"
-                value = f"{number(item.count)} to {words.day(item.until)}"
+                value = say("{count} to {day}", count=number(item.count), day=words.day(item.until))
                 spans.append(draw.Span(label, max(item.plant_on, on), item.until, value))
     else:
         for one in state.plantings.values():
             if one.standing and one.bed is not None:
                 life = timedelta(days=round(facts.crops()[one.crop].days_in_bed_default))
                 until = max(on, state.system.day_of(one.planted_at) + life)
-                value = f"{one.count} to {words.day(until)}"
+                value = say("{count} to {day}", count=one.count, day=words.day(until))
                 spans.append(draw.Span(f"{said.crop(one.crop)}, {one.bed}", on, until, value))
     if not spans:
         return None
-    summary = "What grows and what is planned. " + " ".join(f"{s.label}: {s.value}." for s in spans)
+    summary = tr("What grows and what is planned.") + " " + " ".join(f"{s.label}: {s.value}." for s in spans)
     return mark_safe(draw.weeks(draw.Weeks(summary, on, AHEAD_DAYS, tuple(spans))))
 
 
 def _week(week: Week) -> WeekShown:
     last = week.start + timedelta(days=6)
     lines = tuple(f"{words.day(line.on)}: {said.line(line)}" for line in week.lines)
-    return WeekShown(f"{words.day(week.start)} to {words.day(last)}", lines, said.budget(week))
+    return WeekShown(
+        say("{first} to {last}", first=words.day(week.start), last=words.day(last)), lines, said.budget(week)
+    )
 
 
 def _batches(plan: PlantingPlan | None, on: date, *, soon: bool) -> tuple[BatchShown, ...]:
@@ -259,8 +274,8 @@ def _batch(item: Batch, on: date) -> BatchShown:
 
 
 def _picked(item: CropYield) -> tuple[str, ...]:
-    ratio = "–" if item.ratio is None else f"{number(10 * item.ratio)} of 10"
-    unweighed = f" ({item.unweighed} not weighed)" if item.unweighed else ""
+    ratio = "–" if item.ratio is None else say("{n} of 10", n=number(10 * item.ratio))
+    unweighed = f" ({say('{n} not weighed', n=item.unweighed)})" if item.unweighed else ""
     return (
         said.crop(item.crop).capitalize(), _mass(item.picked_g), number(item.servings),
         f"{item.pickings}{unweighed}", ratio, f"{item.lost_plants}",
@@ -268,13 +283,14 @@ def _picked(item: CropYield) -> tuple[str, ...]:
 
 
 def _sums(picked: Harvest) -> tuple[str, ...]:
-    out = [f"{_mass(picked.picked_g)}, {amount(picked.servings, 'servings')} since {words.day(picked.first)}."]
+    mass, servings = _mass(picked.picked_g), amount(picked.servings, "servings")
+    out = [say("{mass}, {servings} since {day}.", mass=mass, servings=servings, day=words.day(picked.first))]
     if picked.g_m2 is not None:
-        out.append(f"{_mass(picked.g_m2)} for each square metre of bed.")
+        out.append(say("{mass} for each square metre of bed.", mass=_mass(picked.g_m2)))
     if picked.g_per_kg_feed is not None:
-        out.append(f"{_mass(picked.g_per_kg_feed)} for each kilogram of feed.")
+        out.append(say("{mass} for each kilogram of feed.", mass=_mass(picked.g_per_kg_feed)))
     if picked.cost_per_kg is not None:
-        out.append(f"Feed for a kilogram picked: {number(picked.cost_per_kg)} by your price.")
+        out.append(say("Feed for a kilogram picked: {cost} by your price.", cost=number(picked.cost_per_kg)))
     return tuple(out)
 
 
@@ -285,4 +301,4 @@ def _mass(grams: float) -> str:
 def _age(planned: Planned) -> str:
     if planned.made_at is None:
         return ""
-    return "" if planned.fresh else "This plan does not know the last entries yet; a new one is being worked out."
+    return "" if planned.fresh else tr("This plan does not know the last entries yet; a new one is being worked out.")

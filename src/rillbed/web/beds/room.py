@@ -15,8 +15,9 @@ from rillbed.plan.advice import Reason
 from rillbed.plan.answers import Room
 from rillbed.plan.beds.year import RoomWeek
 from rillbed.plan.planting import room_reasons
+from rillbed.tongue import tr
 from rillbed.words import beds as said
-from rillbed.words.numbers import number
+from rillbed.words.numbers import number, say
 
 MOST_BEDS = 3.0  # room beyond so many times the beds is cut in the drawing
 
@@ -35,34 +36,41 @@ def picture(weeks: tuple[RoomWeek, ...], system: System, crop: str, on: date) ->
     rule = draw.Series(
         days, cut([sum(w.rule_m2) / 2 for w in known]), cut([w.rule_m2[0] for w in known]),
         cut([w.rule_m2[1] for w in known]),
-        stream="fish", label="feed rule",
+        stream="fish", label=tr("feed rule"),
     )  # fmt: skip
-    balance = draw.Series(days, cut([w.steady_m2 for w in known]), stream="plant", label="nitrogen, for good")
+    balance = draw.Series(days, cut([w.steady_m2 for w in known]), stream="plant", label=tr("nitrogen, for good"))
     batch = draw.Series(
         days,
         cut([nan if w.next_m2 is None else w.next_m2 for w in known]),
         stream="water",
-        label="next batch",
+        label=tr("next batch"),
         other=True,
     )
     chart = draw.Chart(
-        unit=f"m² of {said.crop(crop)}", summary="Room over the coming year by both views. " + now(known[0]),
-        series=(rule, balance, batch), limits=(draw.Limit(system.bed_area_m2, "all beds"),), today=on,
+        unit=say("m² of {crop}", crop=said.crop(crop)),
+        summary=f"{tr('Room over the coming year by both views.')} {now(known[0])}",
+        series=(rule, balance, batch), limits=(draw.Limit(system.bed_area_m2, tr("all beds")),), today=on,
     )  # fmt: skip
     return mark_safe(draw.line_chart(chart))
 
 
 def now(week: RoomWeek) -> str:
     """Say the room of one week by both views."""
-    rule = f"{number(week.rule_m2[0])} to {number(week.rule_m2[1])}"
+    low, high = number(week.rule_m2[0]), number(week.rule_m2[1])
     batch, good = number(week.next_m2 or 0.0), number(week.steady_m2)
-    return f"Now the next batch has {batch} m², nitrogen keeps {good} for good, the feed rule {rule}."
+    return say(
+        "Now the next batch has {batch} m², nitrogen keeps {good} for good, the feed rule {low} to {high}.",
+        batch=batch, good=good, low=low, high=high,
+    )  # fmt: skip
 
 
 def columns(weeks: Sequence[RoomWeek]) -> tuple[str, ...]:
     """Head the table: one column for each element that could be kept up besides what the shelf brings."""
-    with_each = tuple(f"next batch with {words.quantity(name)} kept up, m²" for name in _added(weeks))
-    return ("Week of", "next batch, m²", "binds", *with_each, "for good, m²", "feed rule, m²", "season")
+    with_each = tuple(
+        say("next batch with {element} kept up, m²", element=words.quantity(name)) for name in _added(weeks)
+    )
+    first = tr("Week of"), tr("next batch, m²"), tr("binds")
+    return (*first, *with_each, tr("for good, m²"), tr("feed rule, m²"), tr("season"))
 
 
 def rows(weeks: Sequence[RoomWeek]) -> tuple[tuple[str, ...], ...]:
@@ -73,7 +81,7 @@ def rows(weeks: Sequence[RoomWeek]) -> tuple[tuple[str, ...], ...]:
             words.day(week.start), _area(week.next_m2),
             "–" if week.binding is None else words.quantity(week.binding),
             *(_area(week.with_m2.get(name)) for name in added), _area(week.steady_m2),
-            f"{_area(week.rule_m2[0])}–{_area(week.rule_m2[1])}", "not in season" if week.refused else "",
+            f"{_area(week.rule_m2[0])}–{_area(week.rule_m2[1])}", tr("not in season") if week.refused else "",
         )
         for week in weeks
     )  # fmt: skip

@@ -8,23 +8,24 @@ from dataclasses import dataclass, replace
 from rillbed import facts, units
 from rillbed.plan.beds.year import RoomWeek
 from rillbed.plan.room import rule_for
+from rillbed.tongue import later, tr
 from rillbed.web.setup.fields import Bound, Field, bind
 from rillbed.web.sources.figures import GRADES
-from rillbed.words.numbers import number
+from rillbed.words.numbers import number, say
 
 PART_G = 100.0
 UNITS = {
-    "m2": "g a day for each m²",
-    "ft2": "g a day for each ft²",
-    "oz_ft2": "oz a day for each ft²",
-    "part": "m² for each 100 g a day",
+    "m2": later("g a day for each m²"),
+    "ft2": later("g a day for each ft²"),
+    "oz_ft2": later("oz a day for each ft²"),
+    "part": later("m² for each 100 g a day"),
 }
 # As they stand in a list, where a small letter at the start would be raised: "G" is no gram.
 NAMES = {
-    "m2": "grams a day for each m²",
-    "ft2": "grams a day for each ft²",
-    "oz_ft2": "ounces a day for each ft²",
-    "part": "square metres for each 100 g a day",
+    "m2": later("grams a day for each m²"),
+    "ft2": later("grams a day for each ft²"),
+    "oz_ft2": later("ounces a day for each ft²"),
+    "part": later("square metres for each 100 g a day"),
 }
 
 
@@ -60,8 +61,8 @@ def chosen(asked: Mapping[str, str], kinds: frozenset[str]) -> Rule:
     band = asked.get("band", "") if asked.get("band") in offered else usual
     unit = asked.get("unit", "") if asked.get("unit") in UNITS else "m2"
     fields = (
-        Field("band", "Feed rule", "choice", lambda: [(key, row.name) for key, row in offered.items()]),
-        Field("unit", "Counted in", "choice", lambda: list(NAMES.items())),
+        Field("band", later("Feed rule"), "choice", lambda: [(key, tr(row.name)) for key, row in offered.items()]),
+        Field("unit", later("Counted in"), "choice", lambda: [(key, tr(name)) for key, name in NAMES.items()]),
     )
     bound = tuple(bind(field, {"band": band, "unit": unit}, {}) for field in fields)
     return Rule(band, unit, bound, _text(band, unit))
@@ -70,8 +71,11 @@ def chosen(asked: Mapping[str, str], kinds: frozenset[str]) -> Rule:
 def _text(band: str, unit: str) -> str:
     row = facts.feed_rate_bands()[band]
     low, high = (_in(value, unit) for value in (row.low_g_m2_day, row.high_g_m2_day))
-    grade = GRADES[row.grade][1]
-    return f"{row.name}: {number(min(low, high))} to {number(max(low, high))} {UNITS[unit]}, {grade}."
+    return say(
+        "{rule}: {low} to {high} {unit}, {grade}.",
+        rule=tr(row.name), low=number(min(low, high)), high=number(max(low, high)), unit=tr(UNITS[unit]),
+        grade=tr(GRADES[row.grade][1]),
+    )  # fmt: skip
 
 
 def _in(g_m2_day: float, unit: str) -> float:

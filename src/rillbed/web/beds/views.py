@@ -16,6 +16,7 @@ from rillbed.garden.system import System
 from rillbed.plan.beds.harvest import harvest
 from rillbed.plan.beds.site import bed_refusal
 from rillbed.plan.crops import bed_kinds
+from rillbed.tongue import tr
 from rillbed.web import bridge, clock
 from rillbed.web.beds.form import FIELDS, fields_of
 from rillbed.web.beds.page import page
@@ -26,6 +27,7 @@ from rillbed.web.frame.loops import needs_loop
 from rillbed.web.log import form as forms
 from rillbed.web.log.models import Loop
 from rillbed.words import beds as said
+from rillbed.words.numbers import say
 
 HARVEST_DAYS = 90
 AGAIN_S = 5
@@ -62,7 +64,8 @@ def keep(request: HttpRequest, loop: Loop) -> HttpResponse:
     if found.loop_id != loop.pk:
         raise Http404
     worker.plan_again()
-    messages.success(request, f"Kept: {told.count} {said.crop(told.crop)} in {told.bed}. The plan is made around it.")
+    kept = {"count": told.count, "crop": said.crop(told.crop), "bed": told.bed}
+    messages.success(request, say("Kept: {count} {crop} in {bed}. The plan is made around it.", **kept))
     return redirect("beds")
 
 
@@ -77,7 +80,7 @@ def drop(request: HttpRequest, loop: Loop) -> HttpResponse:
     if not PlanLine.objects.filter(loop=loop, key=key).update(dropped=True):
         raise Http404
     worker.plan_again()
-    messages.success(request, "Let go. The plan is made anew.")
+    messages.success(request, tr("Let go. The plan is made anew."))
     return redirect("beds")
 
 
@@ -86,7 +89,13 @@ def _by_hand(loop: Loop, system: System, on: date) -> list[dict[str, str]]:
     return [
         {
             "key": str(row.key),
-            "text": f"{row.count} {said.crop(row.crop)} in {row.bed} on {words.day(row.on)}",
+            "text": say(
+                "{count} {crop} in {bed} on {day}",
+                count=row.count,
+                crop=said.crop(row.crop),
+                bed=row.bed,
+                day=words.day(row.on),
+            ),
             "author": row.author,
             "unfit": plans.unfit(system, row, on),
         }

@@ -70,6 +70,7 @@ def bind(field: Field, filled: Mapping[str, str], problems: Mapping[str, str], p
     """Return a field with what was typed into it."""
     name = prefix + field.name
     typed = filled.get(name, "")
+    field = replace(field, label=tr(field.label), help=tr(field.help), unit=tr(field.unit))
     bound = Bound(field, name, typed, problem=problems.get(name, ""), unit=field.unit)
     if field.options is not None:
         offered = list(field.options())
