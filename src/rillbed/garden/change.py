@@ -148,7 +148,9 @@ def parse_change(text: str, where: str = "change") -> Change:
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise FileError(where, "toml", "this text", f"must be a TOML file; {str(error).lower()}") from None
+        raise FileError(
+            where, "toml", "this text", tr("must be a TOML file; {why}").format(why=str(error).lower())
+        ) from None
     found = data.get("format", CHANGE_FORMAT)
     if isinstance(found, int) and found > CHANGE_FORMAT:
         allowed = tr("this program reads change files up to format {n}; a newer one wrote this").format(n=CHANGE_FORMAT)

@@ -37,8 +37,9 @@ class Fault:
 
     def line(self) -> str:
         """Say it in one line."""
-        place = f"{self.file}, row {self.row}" if self.row else self.file
-        return f"{place}: {self.field}: {self.value!r} is not allowed; {self.allowed}"
+        place = tr("{file}, row {row}").format(file=self.file, row=self.row) if self.row else self.file
+        text = tr("{field}: {value} is not allowed; {allowed}")
+        return f"{place}: " + text.format(field=self.field, value=repr(self.value), allowed=self.allowed)
 
 
 def fault(file: str, row: int, error: GardenError) -> Fault:
@@ -140,7 +141,7 @@ def _lines(kind: str, text: str) -> Iterator[tuple[int, dict[str, str]]]:
         for cells in reader:
             row += 1
             if row > MOST_ROWS:
-                raise _Broken(row, "rows", row, f"at most {MOST_ROWS} in one table")
+                raise _Broken(row, "rows", row, tr("at most {n} in one table").format(n=MOST_ROWS))
             if not any(cells):
                 continue
             if head is None:
@@ -148,16 +149,16 @@ def _lines(kind: str, text: str) -> Iterator[tuple[int, dict[str, str]]]:
                 unknown = [name for name in head if name not in columns(kind)]
                 if unknown or len(set(head)) != len(head) or not {"uuid", "at"} <= set(head):
                     value = unknown[0] if unknown else ",".join(head)
-                    raise _Broken(
-                        row, "columns", value, f"must be among {', '.join(columns(kind))}; uuid and at needed"
-                    )
+                    allowed = tr("must be among {columns}; uuid and at needed")
+                    raise _Broken(row, "columns", value, allowed.format(columns=", ".join(columns(kind))))
             elif len(cells) != len(head):
-                raise _Broken(row, "cells", len(cells), f"each row has {len(head)}; cut short, or a comma is unquoted")
+                allowed = tr("each row has {n}; cut short, or a comma is unquoted")
+                raise _Broken(row, "cells", len(cells), allowed.format(n=len(head)))
             else:
                 plain = dict(zip(head, cells, strict=True))
                 yield row, plain if mark == "," else _with_points(kind, plain)
     except csv.Error as error:
-        raise _Broken(row + 1, "row", str(error), "the file is cut short or damaged") from None
+        raise _Broken(row + 1, "row", str(error), tr("the file is cut short or damaged")) from None
 
 
 def _with_points(kind: str, cells: dict[str, str]) -> dict[str, str]:
