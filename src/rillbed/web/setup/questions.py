@@ -4,9 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rillbed import facts, words
+from rillbed import facts
 from rillbed.garden.quantities import QUANTITIES
+from rillbed.tongue import later
 from rillbed.web.setup.fields import Field, Options
+from rillbed.words.cautions import CAUTIONS
+
+HEAVY = later("Water and wet medium are heavy. Ask whoever knows the floor or the roof what it bears.")
+TAP = later("Chlorine and chloramine kill fish and bacteria. Until a test says there is none, treat the water first.")
+MAINS = later("Electricity and water: a residual-current switch, and a drip loop in every cable.")
 
 
 @dataclass(frozen=True)
@@ -22,7 +28,7 @@ class Question:
     lists: str = ""
     one: str = ""  # a row of the list, named
     row: tuple[Field, ...] = ()
-    care: str = ""
+    care: tuple[str, ...] = ()
 
 
 def _named(table: str) -> Options:
@@ -158,7 +164,7 @@ QUESTIONS = (
         lists="beds",
         one="bed",
         row=BED,
-        care="Water and wet medium are heavy. Ask whoever knows the floor or the roof what it bears.",
+        care=(HEAVY,),
     ),
     Question(
         "source",
@@ -167,7 +173,7 @@ QUESTIONS = (
         fields=_within("source_water-", WATER),
         more_title="Minerals of the report",
         more=_within("source_water-", MORE_WATER),
-        care="Chlorine and chloramine kill fish and bacteria. Until a test says there is none, treat the water first.",
+        care=(TAP,),
     ),
     Question(
         "warmth",
@@ -176,7 +182,7 @@ QUESTIONS = (
         fields=(Field("heater_set_c", "Heater is set to", "number", measure="temperature"),),
         more_title="Water month by month",
         more=_months(),
-        care="Electricity and water: a residual-current switch, and a drip loop in every cable.",
+        care=(MAINS,),
     ),
     Question(
         "start",
@@ -200,7 +206,7 @@ QUESTIONS = (
             Field("meals_per_day", "Meals a day", "number"),
             Field("planned_feed_g_day", "Feed a day, once stocked", "number", measure="mass"),
         ),
-        care=" ".join(words.cautions(("fish.law", "fish.welfare"))),
+        care=(CAUTIONS["fish.law"], CAUTIONS["fish.welfare"]),
     ),
     Question(
         "kits",
@@ -209,6 +215,6 @@ QUESTIONS = (
         lists="kits",
         one="test",
         row=KIT,
-        care=words.caution("kit.reagents"),
+        care=(CAUTIONS["kit.reagents"],),
     ),
 )
