@@ -15,6 +15,7 @@ from rillbed.garden.errors import GardenError
 from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import SetUp
 from rillbed.garden.system import System
+from rillbed.tongue import tr
 from rillbed.web import clock
 from rillbed.web.log.models import LogRow, Loop
 
@@ -74,7 +75,7 @@ def first_system(log: list[LogEntry]) -> System:
     for one in fold.effective(log):
         if isinstance(one.payload, SetUp):
             return one.payload.system
-    raise GardenError("set_up", "nothing", "a loop needs a set-up entry first")
+    raise GardenError("set_up", "nothing", tr("a loop needs a set-up entry first"))
 
 
 def standing_system(loop: Loop) -> System:
@@ -87,7 +88,7 @@ def standing_system(loop: Loop) -> System:
     """
     found = set_ups(loop)
     if not found:
-        raise GardenError("set_up", "nothing", "a loop needs a set-up entry first")
+        raise GardenError("set_up", "nothing", tr("a loop needs a set-up entry first"))
     payload = found[-1].payload
     assert isinstance(payload, SetUp)
     return payload.system
@@ -138,7 +139,7 @@ def store(loop: Loop, new: LogEntry) -> bool:
             return True
     # The server stamps recorded_at on every sending, so a re-sent entry may differ there and nowhere else.
     if old.loop_id != loop.pk or entry(old).model_copy(update={"recorded_at": new.recorded_at}) != new:
-        raise GardenError("uuid", new.uuid, "must be new; another entry has it")
+        raise GardenError("uuid", new.uuid, tr("must be new; another entry has it"))
     return False
 
 

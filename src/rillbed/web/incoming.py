@@ -10,6 +10,7 @@ from rillbed.garden.errors import GardenError
 from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import SetUp
 from rillbed.garden.system import System
+from rillbed.tongue import tr
 from rillbed.web import clock
 
 FIRST = datetime(1900, 1, 1, tzinfo=UTC)
@@ -28,12 +29,14 @@ def trusted(value: Any, field: str = "", depth: int = 0) -> Any:
     """
     if isinstance(value, str):
         if "\x00" in value or any("\ud800" <= mark <= "\udfff" for mark in value):
-            raise GardenError(field or "text", ascii(value)[:60], "must be text without NUL or half characters")
+            raise GardenError(field or "text", ascii(value)[:60], tr("must be text without NUL or half characters"))
     elif isinstance(value, int | float) and not isinstance(value, bool):
         if not abs(value) <= MOST_NUMBER:
-            raise GardenError(field or "number", str(value)[:60], "must be a finite number below a million milliards")
+            raise GardenError(
+                field or "number", str(value)[:60], tr("must be a finite number below a million milliards")
+            )
     elif depth >= DEEPEST:
-        raise GardenError(field or "data", "nested", f"must be nested at most {DEEPEST} deep")
+        raise GardenError(field or "data", "nested", tr("must be nested at most {n} deep").format(n=DEEPEST))
     elif isinstance(value, Mapping):
         for key, item in value.items():
             trusted(str(key), field, depth + 1)
@@ -58,6 +61,7 @@ def timely(entry: LogEntry, started: System | None) -> None:
         except OverflowError:
             known = False
         if not known:
-            raise GardenError(name, at, f"must be from {FIRST.year} to now; nothing is logged ahead of time")
+            allowed = tr("must be from {year} to now; nothing is logged ahead of time")
+            raise GardenError(name, at, allowed.format(year=FIRST.year))
     if started is not None and not isinstance(entry.payload, SetUp) and started.day_of(entry.at) < started.started_on:
-        raise GardenError("at", entry.at, f"the loop began on {started.started_on}")
+        raise GardenError("at", entry.at, tr("the loop began on {day}").format(day=started.started_on))

@@ -17,6 +17,7 @@ from rillbed.plan.beds.plan import Effort, check_lock, plan_beds
 from rillbed.plan.beds.year import RoomWeek, room_by_week
 from rillbed.plan.crops import bed_kinds, best_in_season, coming_air_c
 from rillbed.plan.room import on_the_shelf, rule_for
+from rillbed.tongue import later, tr
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import fits, jobs, store
 from rillbed.web.forecasts.codec import freeze, thaw
@@ -75,7 +76,7 @@ def latest(loop: Loop, on: date) -> Planned:
     except (KeyError, TypeError, ValueError):
         row.delete()  # written by another version: as good as none
         return Planned(None, (), "", None, False, "")
-    return Planned(plan, room, row.crop, row.made_at, is_fresh(loop, on), row.problem)
+    return Planned(plan, room, row.crop, row.made_at, is_fresh(loop, on), tr(row.problem))
 
 
 def work_out(loop: Loop, on: date) -> None:
@@ -105,7 +106,7 @@ def work_out(loop: Loop, on: date) -> None:
         values["problem"] = " ".join(str(error).split())
     except Exception:
         logging.getLogger(__name__).exception("plan failed")
-        values["problem"] = "a fault in the program; the server's log has the details"
+        values["problem"] = later("a fault in the program; the server's log has the details")
     with jobs.storing():
         StoredPlan.objects.update_or_create(loop=loop, defaults=values)
 

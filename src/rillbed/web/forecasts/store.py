@@ -22,6 +22,7 @@ from rillbed.plan.carry import Carried, carried
 from rillbed.plan.fish import Fish, fish
 from rillbed.plan.outlook import Outlook, outlook
 from rillbed.plan.today import today
+from rillbed.tongue import later, tr
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import ahead, calls, fits, jobs
 from rillbed.web.forecasts.codec import freeze, thaw
@@ -115,7 +116,7 @@ def latest(loop: Loop, on: date) -> Answer:
     row = newest or first
     if row is None or row.answer is None:
         row = StoredForecast.objects.filter(loop=loop, on__lte=on, answer__isnull=False).first()
-    problem = newest.problem if newest is not None else ""
+    problem = tr(newest.problem) if newest is not None else ""  # stored in English by whoever worked it out
     if row is None or row.answer is None:
         return Answer(None, None, None, newest is not None, problem)
     try:
@@ -156,7 +157,7 @@ def work_out(loop: Loop, on: date, budget: Budget = "full") -> None:
     except Exception:
         # Said once on the page and once in the server's log, and not tried again until the log changes.
         logging.getLogger(__name__).exception("forecast failed")
-        values["problem"] = "a fault in the program; the server's log has the details"
+        values["problem"] = later("a fault in the program; the server's log has the details")
     with jobs.storing():
         for keep in kept:
             keep()
@@ -169,7 +170,7 @@ def give_up(loop: Loop, on: date, budget: Budget = "full") -> None:
     """Say in place of an answer that there will be none for the log as it is."""
     key = hashlib.sha256(f"given up|{loop.pk}|{mark(loop, on, budget)}".encode()).hexdigest()
     values = {"on": on, "upto": last_row(loop), "made_at": clock.now(), "made_with": made_with(budget)}
-    values["problem"] = "it was begun several times and never ended; the server's log has the details"
+    values["problem"] = later("it was begun several times and never ended; the server's log has the details")
     StoredForecast.objects.update_or_create(loop=loop, key=key, defaults=values)
 
 
