@@ -11,6 +11,7 @@ from rillbed.garden.system import System
 from rillbed.plan.doses import Goal, Water
 from rillbed.plan.doses.limits import FORBIDDEN
 from rillbed.plan.shelf import BASES
+from rillbed.tongue import later
 from rillbed.web.setup.fields import Field, Options
 from rillbed.web.setup.measures import kept, number
 from rillbed.words.doses import HEADLINES
@@ -20,7 +21,13 @@ Typed = Mapping[str, str]
 ADD = "add"
 CHANGED = ("tan", "no2", "no3", "na", "cl", "k")  # what a change of water is asked to bring down
 SALTS = ("sodium_chloride", "calcium_chloride", "potassium_chloride")
-NEEDS = ("k", "ca", "mg", "fe", "p")
+NEEDS = {
+    "k": later("Potassium, up by"),
+    "ca": later("Calcium, up by"),
+    "mg": later("Magnesium, up by"),
+    "fe": later("Iron, up by"),
+    "p": later("Phosphorus, up by"),
+}
 
 
 @dataclass(frozen=True)
@@ -81,7 +88,7 @@ QUESTIONS = (
         _supply(("chelate",)),
     )),
     Question("supplement", "Several at once", tuple(
-        Field(f"need_{name}", f"{words.quantity(name).capitalize()}, up by", "number", unit="mg/L") for name in NEEDS
+        Field(f"need_{name}", label, "number", unit="mg/L") for name, label in NEEDS.items()
     )),
     Question("carbonate_media", "Shell or limestone", (
         Field("target", "Up to", "number", measure="alkalinity", help="Empty: as far as it goes by itself."),
