@@ -88,38 +88,38 @@ def _typed(text: str) -> float | str:
 def show(answer: Triage, out: Console) -> None:
     """Print the answer in the order of safety."""
 
-    def say(text: str, lead: str = "") -> None:
+    def put(text: str, lead: str = "") -> None:
         out.print(f"{lead}{text}", highlight=False, markup=False)
 
     for item in answer.contradictions:
-        say(words.said(item), "These do not fit: ")
+        put(words.said(item), "These do not fit: ")
     if not answer.findings:
-        say("Nothing points to trouble from what is known.")
+        put("Nothing points to trouble from what is known.")
     for number, action in enumerate(answer.actions, start=1):
-        say(words.do(action), f"{number}. ")
+        put(words.do(action), f"{number}. ")
         for row in action.details:
             if "tank" in row:
-                say(words.tank(row), "   ")
+                put(words.tank(row), "   ")
     if answer.findings:
-        say("\nWhat it may be")
+        put("\nWhat it may be")
         for found in answer.findings:
-            say(words.found(found), " - ")
+            put(words.found(found), " - ")
             for reason in found.evidence_for[:2]:
-                say(words.said(reason), "     for: ")
+                put(words.said(reason), "     for: ")
     for item in answer.hidden:
-        say(words.said(item), " - ")
+        put(words.said(item), " - ")
     if answer.refusals:
-        say("\nWhat not to do")
+        put("\nWhat not to do")
         for refusal in answer.refusals:
-            say(words.refused(refusal), " - ")
+            put(words.refused(refusal), " - ")
     if answer.findings:
-        say(words.asked(answer.question), "\nFind out next: ")
+        put(words.asked(answer.question), "\nFind out next: ")
     if answer.question.interim and answer.question.clue:
-        say(f"Meanwhile, whatever the answer: {words.interim(answer.question.interim)}.")
+        put(f"Meanwhile, whatever the answer: {words.interim(answer.question.interim)}.")
     for test in answer.next_tests:
-        say(words.next_test(test), "Then: ")
+        put(words.next_test(test), "Then: ")
     for text in cautions(answer.cautions):
-        say(text, "Caution: ")
+        put(text, "Caution: ")
 
 
 def show_sheet(page: Sheet, out: Console) -> None:
