@@ -1,6 +1,9 @@
 """What the example never shows, in the made-up language: a start-up, refusals, other roles, what was saved."""
 
+import json
+import re
 from datetime import UTC, datetime, timedelta
+from html import unescape
 from uuid import uuid4
 
 import pytest
@@ -14,6 +17,7 @@ from rillbed.web import bridge, clock
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import keep
 from rillbed.web.log.models import LogRow
+from rillbed.web.offline import texts
 
 
 @pytest.fixture(scope="module")
@@ -123,3 +127,13 @@ class States(TestCase):
         self.client.post("/log/withdraw", {"uuid": str(uuid4()), "entry": str(last.uuid)})
         assert self.left(self.client.get("/log")) == []
         assert self.left(self.client.get("/log?only=Water")) == []
+
+    def test_the_script_of_waiting_entries_is_handed_every_text_and_plural(self) -> None:
+        page = self.client.get("/pages").content.decode()
+        words = json.loads(unescape(re.search(r'data-words="([^"]+)"', page)[1]))
+        assert set(words) == {*texts.TEXTS, *texts.COUNTED}
+        assert set(words["{n} entries were sent."]) == {"one", "other"}
+        assert "{n}" in words["{n} entries were sent."]["one"]
+        plain = Client()
+        plain.force_login(self.made_up.keeper())
+        assert "data-words" not in plain.get("/pages").content.decode()
