@@ -11,17 +11,19 @@ from rillbed.garden.system import System
 from rillbed.plan.doses import Goal, Water
 from rillbed.plan.doses.limits import FORBIDDEN
 from rillbed.plan.shelf import BASES
-from rillbed.tongue import later
+from rillbed.tongue import later, tr
 from rillbed.web.setup.fields import Field, Options
-from rillbed.web.setup.measures import kept, number
+from rillbed.web.setup.measures import kept, number, plain
 from rillbed.words.doses import HEADLINES
+from rillbed.words.numbers import say
 
 Typed = Mapping[str, str]
 
 ADD = "add"
+ADDING = later("If I add …")
 CHANGED = ("tan", "no2", "no3", "na", "cl", "k")  # what a change of water is asked to bring down
 SALTS = ("sodium_chloride", "calcium_chloride", "potassium_chloride")
-NEEDS = {
+NEEDS: dict[str, str] = {
     "k": later("Potassium, up by"),
     "ca": later("Calcium, up by"),
     "mg": later("Magnesium, up by"),
@@ -39,70 +41,78 @@ class Question:
     fields: tuple[Field, ...]
 
 
-def _supply(kinds: tuple[str, ...], label: str = "With") -> Field:
+def _supply(kinds: tuple[str, ...], label: str = later("With")) -> Field:
     def offered() -> Options:
         rows = facts.supplements()
         fit = [name for name, row in rows.items() if not kinds or row.kind in kinds or name in kinds]
-        return [("", "the best there is"), *((name, rows[name].name) for name in fit), *_household()]
+        return [("", tr("the best there is")), *((name, tr(rows[name].name)) for name in fit), *_household()]
 
     return Field("with", label, "choice", offered)
 
 
 def _household() -> Options:
-    return [(name, f"{name.replace('_', ' ')} (from the house)") for name in FORBIDDEN]
+    return [(name, say("{what} (from the house)", what=tr(name.replace("_", " ")))) for name in FORBIDDEN]
 
 
 def _everything() -> Options:
-    return [*((name, row.name) for name, row in facts.supplements().items()), *_household()]
+    return [*((name, tr(row.name)) for name, row in facts.supplements().items()), *_household()]
 
 
 QUESTIONS = (
-    Question(ADD, "If I add …", (
-        Field("what", "What", "choice", _everything),
-        Field("grams", "How much", "number", measure="mass"),
+    Question(ADD, ADDING, (
+        Field("what", later("What"), "choice", _everything),
+        Field("grams", later("How much"), "number", measure="mass"),
     )),
-    Question("raise_ph", "Raise pH", (
-        Field("target", "To a pH of", "number", help="Empty: the lower end of what plants like."),
+    Question("raise_ph", later("Raise pH"), (
+        Field("target", later("To a pH of"), "number", help=later("Empty: the lower end of what plants like.")),
         _supply(tuple(BASES)),
     )),
-    Question("raise_alkalinity", "Raise alkalinity", (
-        Field("target", "To", "number", measure="alkalinity", help="Empty: what bacteria need."),
+    Question("raise_alkalinity", later("Raise alkalinity"), (
+        Field("target", later("To"), "number", measure="alkalinity", help=later("Empty: what bacteria need.")),
         _supply(tuple(BASES)),
     )),
-    Question("lower_ph", "Lower pH", (
-        Field("target", "To a pH of", "number", help="Empty: the upper end of what plants like."),
+    Question("lower_ph", later("Lower pH"), (
+        Field("target", later("To a pH of"), "number", help=later("Empty: the upper end of what plants like.")),
         _supply(("acid",)),
     )),
-    Question("protect_nitrite", "Salt against nitrite", (_supply(SALTS),)),
-    Question("dechlorinate", "Take out chlorine", (
-        Field("litres", "Fresh water to treat", "number", measure="volume", help="Empty: all water of the loop."),
+    Question("protect_nitrite", later("Salt against nitrite"), (_supply(SALTS),)),
+    Question("dechlorinate", later("Take out chlorine"), (
+        Field(
+            "litres", later("Fresh water to treat"), "number", measure="volume",
+            help=later("Empty: all water of the loop."),
+        ),
         _supply(("dechlorinator",)),
     )),
-    Question("dilute", "Change water", (
-        Field("quantity", "To bring down", "choice", lambda: [(q, words.quantity(q)) for q in CHANGED]),
-        Field("target", "To", "number", help="mg/L, nitrogen as N. Empty: what harms nobody."),
-        Field("litres", "One change", "number", measure="volume", help="Empty: the largest that is safe."),
+    Question("dilute", later("Change water"), (
+        Field("quantity", later("To bring down"), "choice", lambda: [(q, words.quantity(q)) for q in CHANGED]),
+        Field("target", later("To"), "number", help=later("mg/L, nitrogen as N. Empty: what harms nobody.")),
+        Field(
+            "litres", later("One change"), "number", measure="volume", help=later("Empty: the largest that is safe."),
+        ),
     )),
-    Question("iron", "Iron", (
-        Field("target", "To", "number", unit="mg/L", help="Empty: what plants like."),
+    Question("iron", later("Iron"), (
+        Field("target", later("To"), "number", unit="mg/L", help=later("Empty: what plants like.")),
         _supply(("chelate",)),
     )),
-    Question("supplement", "Several at once", tuple(
+    Question("supplement", later("Several at once"), tuple(
         Field(f"need_{name}", label, "number", unit="mg/L") for name, label in NEEDS.items()
     )),
-    Question("carbonate_media", "Shell or limestone", (
-        Field("target", "Up to", "number", measure="alkalinity", help="Empty: as far as it goes by itself."),
+    Question("carbonate_media", later("Shell or limestone"), (
+        Field(
+            "target", later("Up to"), "number", measure="alkalinity",
+            help=later("Empty: as far as it goes by itself."),
+        ),
     )),
 )  # fmt: skip
 READ = (
     Field("ph", "pH", "number"),
-    Field("alkalinity", "Alkalinity", "number", measure="alkalinity"),
-    Field("tan", "Ammonia", "number", unit="mg/L as N"),
-    Field("no2", "Nitrite", "number", unit="mg/L as N"),
-    Field("cl", "Chloride", "number", unit="mg/L"),
-    Field("temperature", "Temperature", "number", measure="temperature"),
-    Field("chlorine", "Free chlorine, fresh water", "number", unit="mg/L"),
-    Field("chloramine", "Chloramine, fresh water", "number", unit="mg/L"),
+    Field("alkalinity", later("Alkalinity"), "number", measure="alkalinity"),
+    Field("tan", later("Ammonia"), "number", unit=later("mg/L as N")),
+    Field("no2", later("Nitrite"), "number", unit=later("mg/L as N")),
+    Field("cl", later("Chloride"), "number", unit="mg/L"),
+    Field("temperature", later("Temperature"), "number", measure="temperature"),
+    Field("chlorine", later("Free chlorine, fresh water"), "number", unit="mg/L"),
+    Field("chloramine", later("Chloramine, fresh water"), "number", unit="mg/L"),
 )
 
 
@@ -113,7 +123,7 @@ def question_of(key: str) -> Question:
 
 def headline(key: str) -> str:
     """Name of a goal."""
-    return HEADLINES.get(key, "If I add …")
+    return tr(HEADLINES.get(key, ADDING))
 
 
 def water_of(water: Water, typed: Typed) -> Water:
@@ -141,7 +151,7 @@ MOST = {"ph": (3.0, 12.0), "temperature": (0.0, 45.0)}
 def _within(name: str, value: float) -> None:
     low, high = MOST.get(name, (0.0, 10_000.0))
     if not low <= value <= high:
-        raise GardenError(name, value, f"must be from {low:g} to {high:g}")
+        raise GardenError(name, value, say("must be from {low} to {high}", low=plain(low), high=plain(high)))
 
 
 def goal_of(question: Question, typed: Typed, system: System) -> Goal:
@@ -159,13 +169,13 @@ def goal_of(question: Question, typed: Typed, system: System) -> Goal:
             return None
         value = kept(name, field.measure, typed) if field.measure else number(name, typed[name])
         if value is not None and not 0.0 < value < 1e7:
-            raise GardenError(name, typed[name], "must be above 0")
+            raise GardenError(name, typed[name], tr("must be above 0"))
         return value
 
     litres, target = maybe("litres"), maybe("target")
     needs = {name: value for name in NEEDS if (value := maybe(f"need_{name}")) is not None}
     if question.key == "supplement" and not needs:
-        raise GardenError("need_k", None, "say of at least one how far it is to go up")
+        raise GardenError("need_k", None, tr("say of at least one how far it is to go up"))
     try:
         return Goal(
             question.key,  # type: ignore[arg-type]
@@ -187,5 +197,5 @@ def grams_of(typed: Typed) -> float:
     """
     grams = kept("grams", "mass", typed)
     if grams is None or not 0.0 < grams <= 1e6:
-        raise GardenError("grams", typed.get("grams", ""), "needs an amount above 0")
+        raise GardenError("grams", typed.get("grams", ""), tr("needs an amount above 0"))
     return grams

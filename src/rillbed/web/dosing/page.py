@@ -14,9 +14,10 @@ from rillbed.garden.log import LogEntry
 from rillbed.garden.quantities import QUANTITIES
 from rillbed.plan.advice import dosed, figures
 from rillbed.plan.doses import Added, DosePlan, Refusal, Since, Step, Water
+from rillbed.tongue import tr
 from rillbed.web.today.why import Why, inputs_of
 from rillbed.words import doses as said
-from rillbed.words.numbers import number
+from rillbed.words.numbers import number, say
 
 SHOWN_DAYS = 2
 WRITTEN = ("dosed", "water_changed")  # what a step of an answer writes
@@ -109,7 +110,7 @@ def added(found: Added | Refusal, loop: int, on: date, asked: str, log: Log = NO
         return page(found, loop, on, asked)
     text = said.added(found)
     step = Step(0, 0, found.substance, found.grams, "g")
-    told = said.StepWords("Once", said.step(step).title, said.step(step).amount, ())
+    told = said.StepWords(tr("Once"), said.step(step).title, said.step(step).amount, ())
     steps, unread = _buttons([(step, told)] if found.fine else [], f"{loop} {on} {asked} {log.mark}", log)
     return Page(text.headline, not found.fine, text.lines, steps, "", text.care, (), text.cautions, Why((), ()), unread)
 
@@ -141,9 +142,20 @@ def known(water: Water) -> tuple[tuple[str, str], ...]:
     for name, (low, high) in water.spans.items():
         row = QUANTITIES.get(name)
         unit = "" if row is None else row.unit
-        ends = [number(end, 3) for end in (low, high) if end is not None]
-        text = ends[0] if len(set(ends)) == 1 and None not in (low, high) else " to ".join(ends)
-        text += " or more" if high is None else " or less" if low is None else ""
-        title = name if row is None else row.name
-        out.append((title if title == "pH" else title.capitalize(), f"{text} {unit}".strip()))
+        title = tr(name if row is None else row.name)
+        out.append((title if title == "pH" else title[:1].upper() + title[1:], _span(low, high, unit)))
     return tuple(out)
+
+
+def _span(low: float | None, high: float | None, unit: str) -> str:
+    """Both ends of a reading, or the one there is."""
+    told = {"least": number(low or 0.0, 3), "most": number(high or 0.0, 3), "unit": tr(unit)}
+    if high is None:
+        text = say("{least} or more {unit}", **told)
+    elif low is None:
+        text = say("{most} or less {unit}", **told)
+    elif told["least"] == told["most"]:
+        text = "{least} {unit}".format(**told)
+    else:
+        text = say("{least} to {most} {unit}", **told)
+    return text.strip()

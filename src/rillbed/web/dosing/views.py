@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 
 from rillbed.garden.errors import GardenError
 from rillbed.plan import doses
+from rillbed.tongue import tr
 from rillbed.web import bridge, clock
 from rillbed.web.dosing.form import ADD, QUESTIONS, READ, goal_of, grams_of, headline, question_of, water_of
 from rillbed.web.dosing.page import Log, added, known, page
@@ -42,7 +43,7 @@ def bench(request: HttpRequest, loop: Loop) -> HttpResponse:
         except ValueError as error:
             problems = {"": " ".join(str(error).split())}
     context = {
-        "questions": [(one.key, one.title, one.key == question.key) for one in QUESTIONS],
+        "questions": [(one.key, tr(one.title), one.key == question.key) for one in QUESTIONS],
         "question": question,
         "title": headline(question.key),
         "fields": forms.bound(question.fields, typed, problems),

@@ -9,6 +9,8 @@ from rillbed import facts
 from rillbed.garden.errors import GardenError
 from rillbed.garden.household import Household, wishable
 from rillbed.garden.system import System
+from rillbed.tongue import tr
+from rillbed.web.log.form import sentence
 from rillbed.web.setup.measures import number, plain, whole
 from rillbed.words import beds as said
 
@@ -21,9 +23,9 @@ def wishes() -> list[tuple[str, str]]:
     crops = facts.crops()
     wide = [(key, said.wish(key).capitalize()) for key in wishable() if key not in crops]
     return [
-        ("", "choose …"),
+        ("", tr("choose …")),
         *wide,
-        *sorted(((key, row.common_name) for key, row in crops.items()), key=lambda p: p[1]),
+        *sorted(((key, tr(row.common_name)) for key, row in crops.items()), key=lambda p: p[1]),
     ]
 
 
@@ -56,12 +58,12 @@ def read(filled: Filled, system: System) -> tuple[dict[str, Any], dict[str, str]
             continue
         try:
             if wish not in wishable():
-                raise GardenError(f"wish-{n}", wish, "choose one from the list")
-            value = number(f"servings-{n}", text or "nothing")
+                raise GardenError(f"wish-{n}", wish, tr("choose one from the list"))
+            value = number(f"servings-{n}", text or tr("nothing"))
             if not 0.0 < value <= 10_000.0:
-                raise GardenError(f"servings-{n}", text, "must be above 0, at most 10000")
+                raise GardenError(f"servings-{n}", text, tr("must be above 0, at most 10000"))
         except GardenError as error:
-            problems[error.field] = error.allowed[:1].upper() + error.allowed[1:] + "."
+            problems[error.field] = sentence(error)
         else:
             servings[wish] = servings.get(wish, 0.0) + value
     places = None
@@ -69,7 +71,7 @@ def read(filled: Filled, system: System) -> tuple[dict[str, Any], dict[str, str]
         try:
             places = whole("seed_tray_places", filled["seed_tray_places"])
         except GardenError as error:
-            problems["seed_tray_places"] = error.allowed[:1].upper() + error.allowed[1:] + "."
+            problems["seed_tray_places"] = sentence(error)
     dislikes = [name.removeprefix("dislike-") for name in filled if name.startswith("dislike-")]
     kept = {} if system.household is None else dict(system.household.keeps_weeks)
     home = {

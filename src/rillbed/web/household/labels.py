@@ -8,31 +8,41 @@ from typing import Any
 from rillbed.garden.errors import GardenError
 from rillbed.garden.products import ELEMENTS, OWN, Product
 from rillbed.garden.system import System
+from rillbed.tongue import later, tr
+from rillbed.web.log.form import sentence
 from rillbed.web.setup.fields import Field
 from rillbed.web.setup.measures import number, plain
 
-BASIS = (("pct", "per cent, grams in 100 g"), ("g_l", "grams in a litre"))
-N_FORM = (("organic", "organic"), ("nitrate", "nitrate"), ("ammonium", "ammonium or urea"))
+BASIS = (("pct", later("per cent, grams in 100 g")), ("g_l", later("grams in a litre")))
+N_FORM = (("organic", later("organic")), ("nitrate", later("nitrate")), ("ammonium", later("ammonium or urea")))
 FORMS = {"p": ("P2O5", "P"), "k": ("K2O", "K"), "ca": ("Ca", "CaO"), "mg": ("Mg", "MgO"), "s": ("S", "SO3")}
+COUNTS = {
+    "p": later("P counts as"), "k": later("K counts as"), "ca": later("Ca counts as"), "mg": later("Mg counts as"),
+    "s": later("S counts as"),
+}  # fmt: skip
 FIRST = ("n", "p", "k")
 
 
 def _as(element: str) -> Field:
-    return Field(
-        f"{element}_as", f"{element.capitalize()} counts as", "choice", lambda: [(f, f) for f in FORMS[element]]
-    )
+    return Field(f"{element}_as", COUNTS[element], "choice", lambda: [(form, form) for form in FORMS[element]])
 
 
 FIELDS = (
-    Field("name", "Name on the label"),
-    Field("basis", "The figures are", "choice", lambda: BASIS),
+    Field("name", later("Name on the label")),
+    Field("basis", later("The figures are"), "choice", lambda: [(key, tr(name)) for key, name in BASIS]),
     *(Field(element, element.capitalize(), "number") for element in FIRST),
     _as("p"),
     _as("k"),
-    Field("n_form", "Its nitrogen is", "choice", lambda: N_FORM),
-    Field("density_g_ml", "Density, if liquid", "number", unit="g/mL", help="Weigh 100 mL and divide by 100."),
-    Field("price_per_kg", "Price of a kg", "number"),
-    Field("organic", "bacteria must break it down (seaweed, fish emulsion)", "check"),
+    Field("n_form", later("Its nitrogen is"), "choice", lambda: [(key, tr(name)) for key, name in N_FORM]),
+    Field(
+        "density_g_ml",
+        later("Density, if liquid"),
+        "number",
+        unit="g/mL",
+        help=later("Weigh 100 mL and divide by 100."),
+    ),
+    Field("price_per_kg", later("Price of a kg"), "number"),
+    Field("organic", later("bacteria must break it down (seaweed, fish emulsion)"), "check"),
 )
 MORE = (
     *(Field(element, element.capitalize(), "number") for element in ELEMENTS if element not in FIRST),
@@ -52,7 +62,7 @@ def product_of(typed: Mapping[str, str], system: System) -> tuple[Product | None
         try:
             data[name] = number(name, text)
         except GardenError as error:
-            problems[name] = error.allowed[:1].upper() + error.allowed[1:] + "."
+            problems[name] = sentence(error)
     data |= {name: typed[name] for name in ("basis", "n_form", *(f"{e}_as" for e in FORMS)) if typed.get(name)}
     data["organic"] = bool(typed.get("organic"))
     if problems:

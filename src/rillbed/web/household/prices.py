@@ -9,6 +9,8 @@ from rillbed.garden.errors import GardenError
 from rillbed.garden.known import supplies
 from rillbed.garden.products import is_own
 from rillbed.garden.system import System
+from rillbed.tongue import tr
+from rillbed.web.log.form import sentence
 from rillbed.web.setup.fields import Field
 from rillbed.web.setup.measures import number
 
@@ -19,7 +21,9 @@ def fields(system: System) -> tuple[Field, ...]:
     """Give one field for each; own products carry their price on their label."""
     known = supplies()
     names = dict.fromkeys([*([system.feed] if system.feed else []), *system.shelf])
-    return tuple(Field(PREFIX + name, getattr(known[name], "name", name), "number") for name in names if name in known)
+    return tuple(
+        Field(PREFIX + name, tr(getattr(known[name], "name", name)), "number") for name in names if name in known
+    )
 
 
 def filled_from(system: System) -> dict[str, str]:
@@ -39,9 +43,9 @@ def read(typed: Mapping[str, str], system: System) -> tuple[list[dict[str, Any]]
         try:
             price = number(name, text)
         except GardenError as error:
-            problems[name] = error.allowed[:1].upper() + error.allowed[1:] + "."
+            problems[name] = sentence(error)
             continue
         if price <= 0.0:
-            problems[name] = "Must be above 0; empty if you do not know."
+            problems[name] = tr("Must be above 0; empty if you do not know.")
         kept.append({"supply": name.removeprefix(PREFIX), "per_kg": price})
     return kept, problems

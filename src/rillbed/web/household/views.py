@@ -11,6 +11,7 @@ from django.shortcuts import redirect, render
 
 from rillbed import facts
 from rillbed.garden.system import System
+from rillbed.tongue import tr
 from rillbed.web import bridge
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import needs_loop
@@ -20,6 +21,7 @@ from rillbed.web.household.labels import FIELDS, MORE, product_of, shown
 from rillbed.web.log import form as forms
 from rillbed.web.log.models import Loop, Role
 from rillbed.web.setup import store
+from rillbed.words.numbers import say
 
 REMOVE, PRICES = "remove", "prices"
 
@@ -34,7 +36,7 @@ def household(request: HttpRequest, loop: Loop) -> HttpResponse:
     filled = request.POST.dict()
     data, problems = eating.read(filled, system)
     if not problems:
-        problems = _save(request, loop, system, data, "what your household eats")
+        problems = _save(request, loop, system, data, tr("what your household eats"))
     return _household(request, filled, problems) if problems else redirect("beds")
 
 
@@ -52,7 +54,7 @@ def _household(request: HttpRequest, filled: dict[str, str], problems: dict[str,
     crops = sorted(facts.crops().items(), key=lambda pair: pair[1].common_name)
     context = {
         "rows": rows,
-        "crops": [(key, row.common_name, bool(filled.get(f"dislike-{key}"))) for key, row in crops],
+        "crops": [(key, tr(row.common_name), bool(filled.get(f"dislike-{key}"))) for key, row in crops],
         "disliked": any(name.startswith("dislike-") for name in filled),
         "buys": bool(filled.get("buys_seedlings")),
         "places": filled.get("seed_tray_places", ""),
@@ -74,12 +76,12 @@ def products(request: HttpRequest, loop: Loop) -> HttpResponse:
     if request.method == "POST" and typed.get(PRICES):
         told, problems = prices.read(typed, system)
         if not problems:
-            problems = _save(request, loop, system, {"prices": told}, "what things cost")
+            problems = _save(request, loop, system, {"prices": told}, tr("what things cost"))
     elif request.method == "POST" and typed.get(REMOVE):
         left = [item for item in system.products if item.id != typed[REMOVE]]
         shelf = [name for name in system.shelf if name != typed[REMOVE]]
         cost = [item for item in system.prices if item.supply != typed[REMOVE]]
-        problems = _save(request, loop, system, {"products": left, "shelf": shelf, "prices": cost}, "the shelf")
+        problems = _save(request, loop, system, {"products": left, "shelf": shelf, "prices": cost}, tr("the shelf"))
     elif request.method == "POST":
         product, problems = product_of(typed, system)
         if product is not None:
@@ -109,5 +111,5 @@ def _save(request: HttpRequest, loop: Loop, system: System, data: dict[str, Any]
     except ValueError as error:
         return {"": str(error)}
     worker.wake()
-    messages.success(request, f"Saved: {what}.")
+    messages.success(request, say("Saved: {what}.", what=what))
     return {}

@@ -12,31 +12,65 @@ from rillbed.plan.doses import DosePlan
 from rillbed.plan.elements.supplements import Supplements
 from rillbed.plan.elements.symptoms import SIGNS, Judged
 from rillbed.plan.elements.symptoms import Cause as Found
+from rillbed.tongue import later, tr
 from rillbed.web.dosing.page import NOTHING, Log
 from rillbed.web.dosing.page import Page as Doses
 from rillbed.web.dosing.page import page as dose_page
 from rillbed.web.sources.figures import GRADES
 from rillbed.words import elements as said
+from rillbed.words.numbers import say
 
 TITLES = {
-    "where": "Where is it?", "pattern": "What does it look like?", "spread": "How many plants?",
-    "roots": "What colour are the roots?", "insects": "Insects under the leaves?", "age": "How long do they stand?",
-}  # fmt: skip
+    "where": later("Where is it?"),
+    "pattern": later("What does it look like?"),
+    "spread": later("How many plants?"),
+    "roots": later("What colour are the roots?"),
+    "insects": later("Insects under the leaves?"),
+    "age": later("How long do they stand?"),
+}
 ANSWERS = {
-    "where": {"old": "old leaves", "new": "young leaves", "all": "all leaves", "fruit": "fruit", "stem": "stem"},
-    "pattern": {
-        "even_yellow": "yellow all over", "between_veins": "yellow between the veins", "edges": "edges brown",
-        "tips": "tips brown", "spots": "spots", "mottle": "mottled", "purple": "purple", "dark": "dark green",
-        "curled": "curled", "wilted": "wilted", "bleached": "bleached", "brittle": "brittle", "small": "small",
-        "narrow": "narrow", "soft": "soft", "stretched": "stretched", "fruit_end": "end of the fruit black",
-        "holes": "holes", "powder": "white powder", "webbing": "webs", "stippled": "tiny pale dots",
-        "sticky": "sticky", "mosaic": "mosaic",
+    "where": {
+        "old": later("old leaves"),
+        "new": later("young leaves"),
+        "all": later("all leaves"),
+        "fruit": later("fruit"),
+        "stem": later("stem"),
     },
-    "spread": {"one_plant": "one plant", "one_crop": "one crop", "one_bed": "one bed", "everywhere": "everywhere"},
-    "roots": {"white": "white", "brown": "brown"},
-    "insects": {"seen": "seen", "none": "none"},
-    "age": {"new": "days", "old": "weeks"},
-}  # fmt: skip
+    "pattern": {
+        "even_yellow": later("yellow all over"),
+        "between_veins": later("yellow between the veins"),
+        "edges": later("edges brown"),
+        "tips": later("tips brown"),
+        "spots": later("spots"),
+        "mottle": later("mottled"),
+        "purple": later("purple"),
+        "dark": later("dark green"),
+        "curled": later("curled"),
+        "wilted": later("wilted"),
+        "bleached": later("bleached"),
+        "brittle": later("brittle"),
+        "small": later("small"),
+        "narrow": later("narrow"),
+        "soft": later("soft"),
+        "stretched": later("stretched"),
+        "fruit_end": later("end of the fruit black"),
+        "holes": later("holes"),
+        "powder": later("white powder"),
+        "webbing": later("webs"),
+        "stippled": later("tiny pale dots"),
+        "sticky": later("sticky"),
+        "mosaic": later("mosaic"),
+    },
+    "spread": {
+        "one_plant": later("one plant"),
+        "one_crop": later("one crop"),
+        "one_bed": later("one bed"),
+        "everywhere": later("everywhere"),
+    },
+    "roots": {"white": later("white"), "brown": later("brown")},
+    "insects": {"seen": later("seen"), "none": later("none")},
+    "age": {"new": later("days"), "old": later("weeks")},
+}
 MOST = 5
 
 
@@ -76,14 +110,14 @@ class Leaf:
 def asked(seen: Mapping[str, str]) -> list[tuple[str, str, list[Press]]]:
     """Give every sign with its answers."""
     return [
-        (sign, TITLES[sign], [Press(value, ANSWERS[sign][value], seen.get(sign) == value) for value in answers])
+        (sign, tr(TITLES[sign]), [Press(value, tr(ANSWERS[sign][value]), seen.get(sign) == value) for value in answers])
         for sign, answers in SIGNS.items()
     ]
 
 
 def crops(seen: Mapping[str, str]) -> list[tuple[str, str, bool]]:
     """Give the crops to choose from."""
-    named = sorted(((key, row.common_name) for key, row in facts.crops().items()), key=lambda pair: pair[1])
+    named = sorted(((key, tr(row.common_name)) for key, row in facts.crops().items()), key=lambda pair: pair[1])
     return [(key, name, seen.get("crop") == key) for key, name in named]
 
 
@@ -110,7 +144,7 @@ def _known_from(item: Found) -> tuple[str, str, tuple[str, ...]]:
     """Frame and name of the grade of a cause, and the works it stands on."""
     style, grade, _ = GRADES[remedies.symptoms()[item.code].grade]
     known = facts.sources()
-    return style, grade, tuple(f"{known[key].author}, {known[key].title}" for key in item.sources if key in known)
+    return style, tr(grade), tuple(f"{known[key].author}, {known[key].title}" for key in item.sources if key in known)
 
 
 def _sentence(text: str) -> str:
@@ -120,6 +154,10 @@ def _sentence(text: str) -> str:
 
 def heading(seen: Mapping[str, str]) -> str:
     """Say what is seen."""
-    told = [ANSWERS[sign][value] for sign, value in seen.items() if sign in ANSWERS]
-    crop = f" on {words.crop(seen['crop'])}" if "crop" in seen else ""
-    return words.listed(told).capitalize() + crop + "." if told else "What do the leaves show?"
+    told = [tr(ANSWERS[sign][value]) for sign, value in seen.items() if sign in ANSWERS]
+    if not told:
+        return tr("What do the leaves show?")
+    signs = words.listed(told).capitalize()
+    if "crop" in seen:
+        return say("{signs} on {crop}.", signs=signs, crop=words.crop(seen["crop"]))
+    return f"{signs}."

@@ -11,12 +11,13 @@ from rillbed import draw, words
 from rillbed.plan.elements.answer import Nutrients
 from rillbed.plan.elements.ledger import Account
 from rillbed.plan.elements.short import Shortage
+from rillbed.tongue import tr
 from rillbed.web.dosing.page import NOTHING, Log
 from rillbed.web.dosing.page import Page as Doses
 from rillbed.web.dosing.page import page as dose_page
 from rillbed.web.nutrients.books import Book, books
 from rillbed.words import elements as said
-from rillbed.words.numbers import between, number
+from rillbed.words.numbers import between, number, say
 
 FORTNIGHT = 14.0
 MOST_DAYS = 90.0
@@ -53,12 +54,12 @@ def page(found: Nutrients, loop: int, on: date, log: Log = NOTHING) -> Page:
         flows=mark_safe(draw.room(_month(found))),
         grams=_grams(found),
         books=books(found.ledger),
-        since=f"Grams from {_dated(ledger.first)} to {_dated(ledger.last)}.",
+        since=say("Grams from {first} to {last}.", first=_dated(ledger.first), last=_dated(ledger.last)),
     )
 
 
 def _dated(on: date) -> str:
-    return f"{words.day(on)} {on.year}"
+    return words.day(on, year=True)
 
 
 def _lasts(short: tuple[Shortage, ...], on: date) -> draw.Room:
@@ -67,14 +68,15 @@ def _lasts(short: tuple[Shortage, ...], on: date) -> draw.Room:
     for item in short:
         early, middle, late = (MOST_DAYS if day is None else min(MOST_DAYS, (day - on).days) for day in item.dates)
         ends = (0.0, 0.0) if item.is_short else (early, late)
-        text = "short now" if item.is_short else "more than 90" if early >= MOST_DAYS else between(*ends)
+        text = tr("short now") if item.is_short else tr("more than 90") if early >= MOST_DAYS else between(*ends)
         if not item.is_short and early < MOST_DAYS <= late:
-            text = f"{early:g} or more"
+            text = say("{n} or more", n=early)
         views.append(
             draw.View(said.element(item.element).capitalize(), ends[0], ends[1], text, binds=middle < FORTNIGHT)
         )
-    summary = "Days until each element runs short. " + " ".join(f"{v.label}: {v.value}." for v in views)
-    return draw.Room(summary, "days", tuple(views), mark=FORTNIGHT, mark_label="a fortnight", top=MOST_DAYS)
+    told = " ".join(f"{v.label}: {v.value}." for v in views)
+    summary = f"{tr('Days until each element runs short.')} {told}"
+    return draw.Room(summary, tr("days"), tuple(views), mark=FORTNIGHT, mark_label=tr("a fortnight"), top=MOST_DAYS)
 
 
 def _month(found: Nutrients) -> draw.Room:
@@ -85,19 +87,19 @@ def _month(found: Nutrients) -> draw.Room:
         if taken <= 0.0:
             continue
         ends = (low / taken * 10.0, high / taken * 10.0)
-        text = "20 or more" if ends[0] > MOST_OF_TEN else between(*ends)
+        text = tr("20 or more") if ends[0] > MOST_OF_TEN else between(*ends)
         name = said.element(item.element).capitalize()
         views.append(draw.View(name, min(ends[0], MOST_OF_TEN), min(ends[1], MOST_OF_TEN), text))
     told = " ".join(f"{view.label} {view.value}." for view in views)
-    summary = f"Came in for each ten that plants took in the last month. {told}"
-    unit = "came in, for each 10 that plants took"
-    return draw.Room(summary, unit, tuple(views), mark=10.0, mark_label="as much", top=MOST_OF_TEN)
+    summary = f"{tr('Came in for each ten that plants took in the last month.')} {told}"
+    unit = tr("came in, for each 10 that plants took")
+    return draw.Room(summary, unit, tuple(views), mark=10.0, mark_label=tr("as much"), top=MOST_OF_TEN)
 
 
 def _grams(found: Nutrients) -> tuple[tuple[str, str, str], ...]:
     """Give the same in grams: element, what came in, what plants took in the middle."""
     return tuple(
-        (said.element(item.element).capitalize(), between(low, high), number(taken) if taken else "nothing")
+        (said.element(item.element).capitalize(), between(low, high), number(taken) if taken else tr("nothing"))
         for item in found.ledger.accounts
         for taken, low, high in (_came(item),)
     )

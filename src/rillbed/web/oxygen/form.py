@@ -6,18 +6,21 @@ import re
 from collections.abc import Mapping
 
 from rillbed.garden.errors import GardenError
+from rillbed.tongue import current, later, tr
 from rillbed.web.setup.fields import Field
 from rillbed.web.setup.measures import kept, number
+from rillbed.words.numbers import say
 
 MOST_DAYS = 14
+EMPTY = later("Empty: as read today, else as forecast.")
 FIELDS = (
-    Field("temp", "Water now", "number", measure="temperature", help="Empty: as read today, else as forecast."),
-    Field("oxygen", "Oxygen now", "number", unit="mg/L", help="Empty: as read today, else as forecast."),
+    Field("temp", later("Water now"), "number", measure="temperature", help=EMPTY),
+    Field("oxygen", later("Oxygen now"), "number", unit="mg/L", help=EMPTY),
     Field(
         "ahead",
-        "Air of the days ahead, °C",
+        later("Air of the days ahead, °C"),
         "words",
-        help="One day a line or by commas: 31, or lowest and highest, 22-34.",
+        help=later("One day a line or by commas: 31, or lowest and highest, 22-34."),
     ),
 )
 
@@ -47,16 +50,19 @@ def ahead_of(typed: Mapping[str, str]) -> tuple[float | tuple[float, float], ...
     (31.0, (22.0, 34.0))
     """
     out: list[float | tuple[float, float]] = []
-    for item in filter(None, (part.strip() for part in re.split(r"[\n,;]+", typed.get("ahead", "")))):
+    text = typed.get("ahead", "")
+    if current().decimal == ",":
+        text = re.sub(r"(?<=\d),(?=\d)", ".", text)
+    for item in filter(None, (part.strip() for part in re.split(r"[\n,;]+", text))):
         found = re.fullmatch(
             r"(-?\d+(?:\.\d+)?)(?:\s*(?:-|–|:|to|bis|\s)\s*(-?\d+(?:\.\d+)?))?", item.replace("°C", "")
         )
         if found is None:
-            raise GardenError("ahead", item, "write a mean such as 31, or lowest and highest such as 22-34")
+            raise GardenError("ahead", item, tr("write a mean such as 31, or lowest and highest such as 22-34"))
         low, high = float(found[1]), found[2]
         out.append(low if high is None else (min(low, float(high)), max(low, float(high))))
         if not all(-40.0 <= end <= 60.0 for end in (low, float(high or low))):
-            raise GardenError("ahead", item, "must be from -40 to 60 °C")
+            raise GardenError("ahead", item, tr("must be from -40 to 60 °C"))
     if len(out) > MOST_DAYS:
-        raise GardenError("ahead", len(out), f"at most {MOST_DAYS} days")
+        raise GardenError("ahead", len(out), say("at most {most} days", most=MOST_DAYS))
     return tuple(out)

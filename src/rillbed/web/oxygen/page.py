@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from django.utils.safestring import SafeString, mark_safe
 
 from rillbed import draw, facts
-from rillbed.plan.outage import Outlook, TankLife
+from rillbed.plan.outage import Minutes, Outlook, TankLife
+from rillbed.tongue import tr
 from rillbed.words import outage as said
-from rillbed.words.numbers import NBSP
+from rillbed.words.numbers import say
 
 MOST_H = 24.0
 MINUTES_PER_H = 60.0
-CASES = {"day": "by day", "night": "at night"}
 
 
 @dataclass(frozen=True)
@@ -58,12 +58,12 @@ def page(found: Outlook) -> Page:
         fresh = tuple(said.caution(code) for code in item.cautions if code not in known)
         known |= set(item.cautions)
         shown.append(Act(said.by(item), said.act(item), said.reasons(item.why), fresh))
-    later = [item.code == "alarm" for item in found.acts]
+    kept = [item.code == "alarm" for item in found.acts]
     return Page(
         verdict=_verdict(found),
         tanks=tuple(_tank(item) for item in found.tanks),
-        acts=tuple(act for act, is_later in zip(shown, later, strict=True) if not is_later),
-        ready=tuple(act for act, is_later in zip(shown, later, strict=True) if is_later),
+        acts=tuple(act for act, is_later in zip(shown, kept, strict=True) if not is_later),
+        ready=tuple(act for act, is_later in zip(shown, kept, strict=True) if is_later),
         warm=tuple((said.warm_day(day), said.reasons(day.advice)) for day in found.warm),
         notes=said.reasons(found.notes),
         sources=tuple(_work(key) for key in found.sources),
@@ -78,8 +78,11 @@ def _work(key: str) -> str:
 def _verdict(found: Outlook) -> str:
     first = next((tank for tank in found.tanks if tank.lasts), None)
     if first is None:
-        return "No fish are in the log: nothing breathes here yet."
-    return f"When the air stops, fish in {first.name} last {said.minutes(first.first_minutes)} at worst."
+        return tr("No fish are in the log: nothing breathes here yet.")
+    return say(
+        "When the air stops, fish in {tank} last {time} at worst.",
+        tank=first.name, time=said.minutes(first.first_minutes),
+    )  # fmt: skip
 
 
 def _tank(item: TankLife) -> Tank:
@@ -95,9 +98,16 @@ def _picture(item: TankLife) -> draw.Room:
     views = []
     for case in item.lasts:
         ends = [min(x, MOST_H * MINUTES_PER_H) / MINUTES_PER_H for x in (case.critical.cautious, case.critical.hopeful)]
-        label = f"{said.fish(case.species)}, {CASES[case.case]}, {'fed' if case.fed else 'not fed'}"
+        hour = tr("by day") if case.case == "day" else tr("at night")
+        label = ", ".join((said.fish(case.species), hour, tr("fed") if case.fed else tr("not fed")))
         beyond = math.isinf(case.critical.cautious) or case.critical.cautious > MOST_H * MINUTES_PER_H
-        value = said.LONG if beyond else said.span(case.critical).replace(", at best ", f"{NBSP}to{NBSP}")
+        value = tr(said.LONG) if beyond else _between(case.critical)
         views.append(draw.View(label, ends[0], ends[1], value))
-    summary = f"Hours until fish in {item.name} fail. " + " ".join(f"{v.label}: {v.value}." for v in views)
-    return draw.Room(summary, "hours", tuple(views))
+    told = " ".join(f"{v.label}: {v.value}." for v in views)
+    summary = f"{say('Hours until fish in {tank} fail.', tank=item.name)} {told}"
+    return draw.Room(summary, tr("hours"), tuple(views))
+
+
+def _between(value: Minutes) -> str:
+    low, high = said.minutes(value.cautious), said.minutes(value.hopeful)
+    return low if low == high else say("{low}\u00a0to\u00a0{high}", low=low, high=high)

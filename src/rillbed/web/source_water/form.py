@@ -8,6 +8,8 @@ from typing import Any
 
 from rillbed.garden.errors import GardenError
 from rillbed.plan.verdict import SourceFacts
+from rillbed.tongue import later, tr
+from rillbed.web.log.form import sentence
 from rillbed.web.setup.fields import Field
 from rillbed.web.setup.filled import SOURCE_WATER
 from rillbed.web.setup.measures import kept, number
@@ -15,19 +17,19 @@ from rillbed.web.setup.questions import MORE_WATER, WATER
 
 PREFIX = "source_water-"
 KINDS = (
-    ("", "not said"),
-    ("mains", "the mains"),
-    ("well", "a well"),
-    ("rain", "rain, caught clean"),
-    ("roof", "a roof"),
+    ("", later("not said")),
+    ("mains", later("the mains")),
+    ("well", later("a well")),
+    ("rain", later("rain, caught clean")),
+    ("roof", later("a roof")),
 )
 EXTRA = (
-    Field("kind", "It comes from", "choice", lambda: KINDS),
-    Field("stood", "it stands with air for a day first", "check"),
-    Field("tan_mg_l", "Ammonia in it", "number", unit="mg/L as N"),
-    Field("copper_mg_l", "Copper in it", "number", unit="mg/L"),
-    Field("zinc_mg_l", "Zinc in it", "number", unit="mg/L"),
-    Field("temp_c", "As it goes in", "number", measure="temperature"),
+    Field("kind", later("It comes from"), "choice", lambda: [(key, tr(name)) for key, name in KINDS]),
+    Field("stood", later("it stands with air for a day first"), "check"),
+    Field("tan_mg_l", later("Ammonia in it"), "number", unit=later("mg/L as N")),
+    Field("copper_mg_l", later("Copper in it"), "number", unit="mg/L"),
+    Field("zinc_mg_l", later("Zinc in it"), "number", unit="mg/L"),
+    Field("temp_c", later("As it goes in"), "number", measure="temperature"),
 )
 
 
@@ -44,7 +46,7 @@ def kept_of(filled: Mapping[str, str]) -> tuple[dict[str, Any], dict[str, str]]:
         try:
             values[name] = read(PREFIX + name, filled)
         except GardenError as error:
-            problems[PREFIX + name] = error.allowed[:1].upper() + error.allowed[1:] + "."
+            problems[PREFIX + name] = sentence(error)
     return values, problems
 
 

@@ -14,6 +14,7 @@ from django.urls import reverse
 from rillbed.garden.errors import GardenError
 from rillbed.garden.system import System
 from rillbed.plan.verdict import SourceFacts, assess
+from rillbed.tongue import later, tr
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import ahead, store, worker
 from rillbed.web.frame.loops import needs_loop
@@ -25,7 +26,7 @@ from rillbed.web.setup.refill import filled_from
 from rillbed.web.source_water.form import EXTRA, PREFIX, extra_of, kept_fields, kept_of
 from rillbed.web.source_water.page import page
 
-SAVED = "Saved: the source water. The forecast is being worked out anew."
+SAVED = later("Saved: the source water. The forecast is being worked out anew.")
 
 
 @needs(Role.OWNER)
@@ -66,7 +67,7 @@ def _kept(
     except ValueError as error:
         return {"": str(error)}
     worker.wake()
-    messages.success(request, SAVED)
+    messages.success(request, tr(SAVED))
     return {}
 
 

@@ -7,31 +7,35 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from rillbed.facts import trouble as table
+from rillbed.tongue import later, tr
 from rillbed.words import trouble as words
 
 BEGIN = (
-    ("Fish gasp at the surface", {"gasping": "all"}),
-    ("Fish are dying", {"dying": "overnight"}),
-    ("Fish do not eat", {"eating": "no"}),
-    ("The power is off", {"power": "off"}),
-    ("The pump stands still", {"pump": "stopped"}),
-    ("The water is green", {"colour": "green"}),
-    ("The level falls", {"level": "falling"}),
-    ("Something was sprayed", {"spray": "pesticide"}),
-    ("It gets very hot", {"room": "heat"}),
-    ("Frost is coming", {"room": "frost"}),
-    ("Leaves turn yellow", {"pattern": "even_yellow"}),
+    (later("Fish gasp at the surface"), {"gasping": "all"}),
+    (later("Fish are dying"), {"dying": "overnight"}),
+    (later("Fish do not eat"), {"eating": "no"}),
+    (later("The power is off"), {"power": "off"}),
+    (later("The pump stands still"), {"pump": "stopped"}),
+    (later("The water is green"), {"colour": "green"}),
+    (later("The level falls"), {"level": "falling"}),
+    (later("Something was sprayed"), {"spray": "pesticide"}),
+    (later("It gets very hot"), {"room": "heat"}),
+    (later("Frost is coming"), {"room": "frost"}),
+    (later("Leaves turn yellow"), {"pattern": "even_yellow"}),
 )
 GROUPS = (
-    ("The fish", ("dying", "gasping", "gasping_when", "eating", "behaviour", "gills", "marks", "who", "missing_fish")),
-    ("The water", ("colour", "smell", "level", "leftovers", "sludge", "sun", "daily_swing", "rebound")),
-    ("Power, pumps, air", ("power", "pump", "air", "heater", "room")),
     (
-        "What was done",
+        later("The fish"),
+        ("dying", "gasping", "gasping_when", "eating", "behaviour", "gills", "marks", "who", "missing_fish"),
+    ),
+    (later("The water"), ("colour", "smell", "level", "leftovers", "sludge", "sun", "daily_swing", "rebound")),
+    (later("Power, pumps, air"), ("power", "pump", "air", "heater", "room")),
+    (
+        later("What was done"),
         ("change", "source", "feed", "more_load", "new_fish", "washed", "medicine", "spray", "acid", "base", "metal",
          "kit", "iron_given", "seeded", "proven"),
     ),
-    ("The plants", ("leaf", "pattern", "roots", "light", "pests", "transplanted", "fizz")),
+    (later("The plants"), ("leaf", "pattern", "roots", "light", "pests", "transplanted", "fizz")),
 )  # fmt: skip
 
 
@@ -64,7 +68,7 @@ class Group:
 
 def begin() -> list[tuple[str, str]]:
     """Give the kinds of trouble to begin with: how one says it, and the query that says so."""
-    return [(label, urlencode(_known(seen))) for label, seen in BEGIN]
+    return [(tr(label), urlencode(_known(seen))) for label, seen in BEGIN]
 
 
 def groups(seen: Mapping[str, str]) -> list[Group]:
@@ -72,7 +76,7 @@ def groups(seen: Mapping[str, str]) -> list[Group]:
     made = []
     for title, codes in GROUPS:
         clues = tuple(asked(code, seen) for code in codes if code in table.clues())
-        made.append(Group(title, clues, any(clue.code in seen for clue in clues)))
+        made.append(Group(tr(title), clues, any(clue.code in seen for clue in clues)))
     return made
 
 

@@ -8,6 +8,7 @@ from urllib.parse import urlencode
 
 from rillbed.facts import trouble as table
 from rillbed.plan.trouble import Do, Found, Triage
+from rillbed.tongue import tr
 from rillbed.words import trouble as words
 from rillbed.words.cautions import cautions
 from rillbed.words.trouble_actions import ACTIONS
@@ -81,7 +82,7 @@ def answer(found: Triage, seen: Mapping[str, str]) -> Answer:
 
 
 def _job(item: Do) -> Job:
-    text, how_much = ACTIONS[item.code], words.how_much(item) if item.amount else ""
+    text, how_much = tr(ACTIONS[item.code]), words.how_much(item) if item.amount else ""
     lines = tuple(words.tank(row) for row in item.details if "tank" in row)
     rate = words.said(item.rate) if item.rate is not None else ""
     by = words.due(item)

@@ -10,13 +10,14 @@ from django.utils.safestring import SafeString, mark_safe
 from rillbed import draw, words
 from rillbed.garden.quantities import QUANTITIES
 from rillbed.plan.trouble.sheet import Point, Sheet
+from rillbed.tongue import later, tr
 from rillbed.words.happened import happened
 
 SHOWN = 8
 
 NAMES = {
-    "water": "Water", "fish": "Fish", "age": "Running for", "source": "Fresh water from", "feed": "Feed",
-    "temperature": "Temperature", "beds": "Beds", "trouble": "What is seen",
+    "water": later("Water"), "fish": later("Fish"), "age": later("Running for"), "source": later("Fresh water from"),
+    "feed": later("Feed"), "temperature": later("Temperature"), "beds": later("Beds"), "trouble": later("What is seen"),
 }  # fmt: skip
 
 
@@ -38,18 +39,18 @@ def paper(found: Sheet) -> Paper:
         for name, points in found.series.items()
     )
     events = tuple((words.day(on), happened(entry)) for on, entry in found.events)
-    facts = tuple((NAMES[name], value) for name, value in found.intake)
+    facts = tuple((tr(NAMES[name]), value) for name, value in found.intake)
     return Paper(found.name, words.day(found.on), facts, series, events)
 
 
 def _title(name: str) -> str:
     text = words.quantity(name)
-    return text if text.startswith("pH") else text.capitalize()
+    return text if text.startswith("pH") else text[:1].upper() + text[1:]
 
 
 def _picture(name: str, points: Sequence[Point]) -> SafeString:
     """Draw readings as bars as tall as the kit is coarse."""
-    unit = QUANTITIES[name].unit
+    unit = tr(QUANTITIES[name].unit)
     chart = draw.Chart(
         unit=f"{_title(name)}, {unit}" if unit else _title(name),
         summary=f"{_title(name)}: " + "; ".join(f"{words.day(point.on)} {point.shown}" for point in points[-SHOWN:]),

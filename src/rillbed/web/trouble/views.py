@@ -19,6 +19,7 @@ from rillbed.garden.log import LogEntry
 from rillbed.plan.elements.symptoms import seen_of
 from rillbed.plan.trouble import Case, triage
 from rillbed.plan.trouble.sheet import sheet
+from rillbed.tongue import many
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import needs_loop
@@ -26,6 +27,7 @@ from rillbed.web.log.models import Loop
 from rillbed.web.trouble import asking
 from rillbed.web.trouble.page import answer
 from rillbed.web.trouble.paper import Paper, paper
+from rillbed.words.numbers import say
 
 STATIC = Path(__file__).parent.parent / "static" / "rillbed"
 STYLES = ("tokens.css", "base.css", "words.css", "components.css", "charts.css", "print.css")
@@ -44,7 +46,10 @@ def trouble(request: HttpRequest, loop: Loop) -> HttpResponse:
     if request.method == "POST":
         bridge.add(loop, *told)
         worker.wake()
-        messages.success(request, f"Written down: {len(told)} thing{'' if len(told) == 1 else 's'} seen.")
+        messages.success(
+            request,
+            many("Written down: {n} thing seen.", "Written down: {n} things seen.", len(told)).format(n=len(told)),
+        )
         return redirect(f"{reverse('trouble')}?{urlencode(seen)}")
     log = bridge.entries(loop)
     system = bridge.standing_system(loop)
@@ -88,7 +93,7 @@ def _seen(given: dict[str, str]) -> dict[str, str]:
     for code, value in given.items():
         answers = table.clues()[code].answers
         if value not in answers:
-            raise GardenError(code, value, f"must be one of {', '.join(answers)}")
+            raise GardenError(code, value, say("must be one of {answers}", answers=", ".join(answers)))
     return given
 
 

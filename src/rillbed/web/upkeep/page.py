@@ -14,8 +14,10 @@ from rillbed import draw, words
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.upkeep import AHEAD_DAYS, Calendar, Job, Part
+from rillbed.tongue import tr
 from rillbed.words import upkeep as said
 from rillbed.words.happened import happened
+from rillbed.words.numbers import say
 
 
 @dataclass(frozen=True)
@@ -57,7 +59,7 @@ def page(system: System, log: Sequence[LogEntry], calendar: Calendar, mark: str,
         jobs=left(calendar.this_week(), first=True),
         unknown=left(calendar.unknown()),
         done=tuple(
-            (f"Today by {entry.author}" if entry.author else "Today", happened(entry))
+            (say("Today by {author}", author=entry.author) if entry.author else tr("Today"), happened(entry))
             for entry in log
             if entry.kind == "upkeep" and system.day_of(entry.at) == calendar.on
         ),
@@ -82,7 +84,8 @@ def _weeks(calendar: Calendar) -> draw.Weeks:
     waits = calendar.unknown()
     near = [job for job in calendar.jobs if (job.first - calendar.on).days <= end and job not in waits]
     spans = tuple(draw.Span(said.short(job), job.first, job.latest, said.between(job)) for job in near)
-    summary = "Upkeep over six weeks. " + " ".join(f"{span.label}: {span.value}." for span in spans)
+    told = " ".join(f"{span.label}: {span.value}." for span in spans)
+    summary = f"{tr('Upkeep over six weeks.')} {told}"
     return draw.Weeks(summary, calendar.on, end, spans)
 
 

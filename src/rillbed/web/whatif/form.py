@@ -11,7 +11,9 @@ from rillbed import facts
 from rillbed.garden.change import Change
 from rillbed.garden.errors import GardenError
 from rillbed.garden.state import LoopState
+from rillbed.tongue import later, tr
 from rillbed.web.setup.fields import Field
+from rillbed.words.numbers import say
 
 Typed = Mapping[str, str]
 
@@ -31,7 +33,7 @@ def _number(typed: Typed, name: str) -> float:
     try:
         return float(text)
     except ValueError:
-        raise GardenError(name, text or "nothing", "must be a number") from None
+        raise GardenError(name, text or tr("nothing"), tr("must be a number")) from None
 
 
 def _day(typed: Typed, name: str, least: date) -> date:
@@ -41,7 +43,7 @@ def _day(typed: Typed, name: str, least: date) -> date:
     try:
         return date.fromisoformat(text)
     except ValueError:
-        raise GardenError(name, text, "must be a date, year-month-day") from None
+        raise GardenError(name, text, tr("must be a date, year-month-day")) from None
 
 
 def _entry(kind: str, on: date, payload: dict[str, Any]) -> dict[str, Any]:
@@ -53,17 +55,17 @@ def _choice(name: str, label: str, options: list[tuple[str, str]]) -> Field:
 
 
 def _species(_: LoopState) -> list[tuple[str, str]]:
-    return sorted(((key, row.common_name) for key, row in facts.species().items()), key=lambda pair: pair[1])
+    return sorted(((key, tr(row.common_name)) for key, row in facts.species().items()), key=lambda pair: pair[1])
 
 
 def _crops(_: LoopState) -> list[tuple[str, str]]:
-    return sorted(((key, row.common_name) for key, row in facts.crops().items()), key=lambda pair: pair[1])
+    return sorted(((key, tr(row.common_name)) for key, row in facts.crops().items()), key=lambda pair: pair[1])
 
 
 def _groups(state: LoopState) -> list[tuple[str, str]]:
     names = facts.species()
     return [
-        (group.name, f"{group.count} {names[group.species].common_name}")
+        (group.name, say("{count} {fish}", count=group.count, fish=tr(names[group.species].common_name)))
         for group in state.groups.values()
         if group.count
     ]
@@ -90,20 +92,23 @@ def _source(typed: Typed, state: LoopState, least: date) -> dict[str, Any]:
     return {"on": _day(typed, "on", least), "system": {"source_water": state.system.source_water.model_dump() | told}}
 
 
-WHEN = Field("on", "From", "date", help="empty: tomorrow")
-BEDS = [("raft", "raft"), ("media", "media"), ("nft", "channels")]
+WHEN = Field("on", later("From"), "date", help=later("empty: tomorrow"))
+BEDS = [("raft", later("raft")), ("media", later("media")), ("nft", later("channels"))]
 
 KINDS = (
     Kind(
-        "feed", "More or less feed",
-        lambda _: (Field("tenths", "Of the ration", "number", unit="tenths", help="10 is as planned"), WHEN),
+        "feed", later("More or less feed"),
+        lambda _: (
+            Field("tenths", later("Of the ration"), "number", unit=later("tenths"), help=later("10 is as planned")),
+            WHEN,
+        ),
         lambda t, _, d: {"on": _day(t, "on", d), "feed_share": _number(t, "tenths") / 10.0},
     ),
     Kind(
-        "fish_in", "More fish",
+        "fish_in", later("More fish"),
         lambda s: (
-            _choice("species", "Kind of fish", _species(s)), Field("count", "How many", "whole"),
-            Field("weight_g", "Weight of one", "number", unit="g"), WHEN,
+            _choice("species", later("Kind of fish"), _species(s)), Field("count", later("How many"), "whole"),
+            Field("weight_g", later("Weight of one"), "number", unit="g"), WHEN,
         ),
         lambda t, _, d: _entry("fish_in", _day(t, "on", d), {
             "species": t.get("species", ""), "count": _number(t, "count"),
@@ -111,27 +116,28 @@ KINDS = (
         }),
     ),
     Kind(
-        "fish_out", "Fish taken out",
-        lambda s: (_choice("group", "Which fish", _groups(s)), Field("count", "How many", "whole"), WHEN),
+        "fish_out", later("Fish taken out"),
+        lambda s: (_choice("group", later("Which fish"), _groups(s)), Field("count", later("How many"), "whole"), WHEN),
         lambda t, _, d: _entry("fish_out", _day(t, "on", d), {
             "group": t.get("group", ""), "count": _number(t, "count"),
         }),
     ),
     Kind(
-        "planted", "More plants",
+        "planted", later("More plants"),
         lambda s: (
-            _choice("crop", "What", _crops(s)), Field("count", "How many", "whole"), _choice("bed", "Bed", _beds(s)),
-            WHEN,
+            _choice("crop", later("What"), _crops(s)), Field("count", later("How many"), "whole"),
+            _choice("bed", later("Bed"), _beds(s)), WHEN,
         ),
         lambda t, _, d: _entry("planted", _day(t, "on", d), {
             "crop": t.get("crop", ""), "count": _number(t, "count"), "bed": t.get("bed", ""),
         }),
     ),
     Kind(
-        "bed", "Another bed",
+        "bed", later("Another bed"),
         lambda _: (
-            _choice("kind", "What kind", BEDS), Field("area_m2", "Area", "number", unit="m²"),
-            Field("depth_cm", "Depth of water", "number", unit="cm"), WHEN,
+            _choice("kind", later("What kind"), [(key, tr(name)) for key, name in BEDS]),
+            Field("area_m2", later("Area"), "number", unit="m²"),
+            Field("depth_cm", later("Depth of water"), "number", unit="cm"), WHEN,
         ),
         lambda t, _, d: {"on": _day(t, "on", d), "add_beds": [{
             "name": "Another bed", "kind": t.get("kind", "raft"), "area_m2": _number(t, "area_m2"),
@@ -139,29 +145,34 @@ KINDS = (
         }]},
     ),
     Kind(
-        "no_bed", "A bed less",
-        lambda s: (_choice("bed", "Which", _beds(s)), WHEN),
+        "no_bed", later("A bed less"),
+        lambda s: (_choice("bed", later("Which"), _beds(s)), WHEN),
         lambda t, _, d: {"on": _day(t, "on", d), "remove_beds": [t.get("bed", "")]},
     ),
     Kind(
-        "heater", "A heater",
-        lambda _: (Field("heater_set_c", "Set to", "number", unit="°C"), WHEN),
+        "heater", later("A heater"),
+        lambda _: (Field("heater_set_c", later("Set to"), "number", unit="°C"), WHEN),
         lambda t, _, d: {"on": _day(t, "on", d), "system": {"heater_set_c": _number(t, "heater_set_c")}},
     ),
     Kind(
-        "source", "Other source water",
+        "source", later("Other source water"),
         lambda _: (
-            Field("alkalinity_meq_l", "Alkalinity", "number", unit="meq/L", help="empty: as it is"),
-            Field("ph", "pH", "number", help="empty: as it is"), WHEN,
+            Field("alkalinity_meq_l", later("Alkalinity"), "number", unit="meq/L", help=later("empty: as it is")),
+            Field("ph", "pH", "number", help=later("empty: as it is")), WHEN,
         ),
         _source,
     ),
-    Kind("outage", "Power away", lambda _: (Field("hours", "For", "number", unit="hours"), WHEN), _outage),
     Kind(
-        "away", "A holiday",
+        "outage", later("Power away"),
+        lambda _: (Field("hours", later("For"), "number", unit=later("hours")), WHEN),
+        _outage,
+    ),
+    Kind(
+        "away", later("A holiday"),
         lambda _: (
-            Field("days", "For", "whole", unit="days"), WHEN,
-            Field("share", "Feed in those days", "number", unit="tenths", help="of the ration; empty: none"),
+            Field("days", later("For"), "whole", unit=later("days")), WHEN,
+            Field("share", later("Feed in those days"), "number", unit=later("tenths"),
+                  help=later("of the ration; empty: none")),
         ),
         _away,
     ),

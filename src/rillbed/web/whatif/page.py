@@ -10,18 +10,20 @@ from django.utils.safestring import SafeString, mark_safe
 from rillbed import draw, words
 from rillbed.plan.bands import Band
 from rillbed.plan.whatif import Comparison, Week
+from rillbed.tongue import later, tr
 from rillbed.words import futures
+from rillbed.words.numbers import say
 
 STREAMS: dict[str, draw.spec.Stream] = {
     "o2_min_mg_l": "water", "tan_mg_l": "life", "no2_mg_l": "life", "ph": "water", "no3_mg_l": "water",
     "fish_weight_g": "fish", "feed_g_day": "fish",
 }  # fmt: skip
 UNITS = {
-    "o2_min_mg_l": "mg/L", "tan_mg_l": "mg/L as N", "no2_mg_l": "mg/L as N", "ph": "", "no3_mg_l": "mg/L as N",
-    "fish_weight_g": "g", "feed_g_day": "g a day",
+    "o2_min_mg_l": "mg/L", "tan_mg_l": later("mg/L as N"), "no2_mg_l": later("mg/L as N"), "ph": "",
+    "no3_mg_l": later("mg/L as N"), "fish_weight_g": "g", "feed_g_day": later("g a day"),
 }  # fmt: skip
 FREE = ("ph",)  # an axis that does not begin at nothing
-HEADS = ("Day", "as planned", "changed", "difference")
+HEADS = (later("Day"), later("as planned"), later("changed"), later("difference"))
 
 
 @dataclass(frozen=True)
@@ -54,7 +56,7 @@ class Page:
     members: int
     days: int
     notes: tuple[str, ...]
-    heads: tuple[str, ...] = HEADS
+    heads: tuple[str, ...]
 
 
 def page(answer: Comparison) -> Page:
@@ -70,33 +72,34 @@ def page(answer: Comparison) -> Page:
         for one in answer.effects
     )
     moved = [one for one in answer.effects if futures.sure(one).startswith(("higher", "lower"))]
-    told = tuple(f"{futures.TITLES[one.column]} {futures.sure(one)}." for one in moved[:3])
+    told = tuple(f"{tr(futures.TITLES[one.column])} {futures.sure(one)}." for one in moved[:3])
     return Page(
-        name=answer.name,
-        verdict=told or ("Nothing changes that can be told.",),
+        name=tr(answer.name),
+        verdict=told or (tr("Nothing changes that can be told."),),
         effects=rows,
         figures=tuple(_both(column, answer.weeks[column], answer.on) for column in STREAMS if column in answer.weeks),
         members=answer.members,
         days=answer.days,
         notes=tuple(words.reason(one) for one in answer.notes),
+        heads=tuple(map(tr, HEADS)),
     )
 
 
 def _both(column: str, weeks: tuple[Week, ...], on: date) -> Both:
-    title = futures.TITLES[column]
+    title = tr(futures.TITLES[column])
     lows = [min(week.planned.low, week.changed.low) for week in weeks]
     highs = [max(week.planned.high, week.changed.high) for week in weeks]
     lowest = min(lows) if column in FREE else 0.0
     span = max(highs) - lowest  # both panels cover the same, so that they can be laid beside each other
-    unit = ", ".join(filter(None, (title, UNITS[column])))
+    unit = ", ".join(filter(None, (title, tr(UNITS[column]))))
 
     def panel(head: str, name: str, other: bool) -> Panel:
         bands = [getattr(week, name) for week in weeks]
-        last = f"{futures.ends(bands[-1])} on {words.day(weeks[-1].on)}"
+        last = say("{range} on {day}", range=futures.ends(bands[-1]), day=words.day(weeks[-1].on))
         series = _series(weeks, bands, STREAMS[column], other)
         free = name == "difference"
         chart = draw.Chart(
-            unit=f"{unit}, changed less planned" if free else unit,
+            unit=say("{unit}, changed less planned", unit=unit) if free else unit,
             summary=f"{title}, {head}: {last}.",
             series=(series,),
             today=on,
@@ -109,8 +112,8 @@ def _both(column: str, weeks: tuple[Week, ...], on: date) -> Both:
         (words.day(week.on), *(futures.ends(band) for band in (week.planned, week.changed, week.difference)))
         for week in weeks
     )
-    panels = panel("as planned", "planned", False), panel("changed", "changed", True)
-    return Both(column, title, panels, panel("difference", "difference", False), rows)
+    panels = panel(tr("as planned"), "planned", False), panel(tr("changed"), "changed", True)
+    return Both(column, title, panels, panel(tr("difference"), "difference", False), rows)
 
 
 def _series(weeks: tuple[Week, ...], bands: list[Band], stream: draw.spec.Stream, other: bool) -> draw.Series:

@@ -8,6 +8,7 @@ from django.shortcuts import render
 from rillbed.garden.errors import GardenError
 from rillbed.garden.fold import state_at
 from rillbed.plan.whatif import Comparison, compare
+from rillbed.tongue import tr
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import fits, store
 from rillbed.web.frame.loops import needs_loop
@@ -45,7 +46,7 @@ def what_if(request: HttpRequest, loop: Loop) -> HttpResponse:
         except ValueError as error:
             problems = {"": " ".join(str(error).split())}
     context = {
-        "kinds": [(one.key, one.title, one.key == kind.key) for one in KINDS],
+        "kinds": [(one.key, tr(one.title), one.key == kind.key) for one in KINDS],
         "kind": kind,
         "fields": forms.bound(kind.fields(state), typed if asked else forms.fresh(kind.fields(state)), problems),
         "problem": problems.get("", ""),
