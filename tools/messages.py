@@ -154,19 +154,18 @@ def _names() -> Iterator[tuple[str, tuple[str, int]]]:
 
 def _figures() -> Iterator[tuple[str, tuple[str, int]]]:
     """Names, units and worded values of the figures behind the answers: made of the field names of the facts."""
-    from rillbed.web.sources.figures import GRADES, TABLES, entries
+    from rillbed.web.sources.figures import GRADES, entries, tables, title
     from rillbed.web.today.why import worded
 
     where = ("facts", 1)
-    for text in TABLES.values():
-        yield text, where
+    for table in tables():
+        yield title(table), where
     for _, grade, about in GRADES.values():
         yield grade, where
         yield about, where
     for one in entries():
         yield one.title, where
-        if one.part:
-            yield one.part_title, where
+        yield from ((text, where) for text in (one.note, one.at, one.valid, one.part and one.part_title) if text)
         for pair in one.figures:
             for text in (pair.name, pair.unit, pair.value if worded(pair.value) else ""):
                 if text:

@@ -12,8 +12,11 @@ from django.utils.safestring import mark_safe
 
 from rillbed import facts
 from rillbed.facts.records import Source
-from rillbed.web.sources.figures import GRADES, Entry, entries, tables, title
+from rillbed.tongue import current, tr
+from rillbed.web.sources.figures import GRADES, Entry, Pair, entries, searched, tables, title
 from rillbed.web.sources.mix import frames
+from rillbed.web.today.why import figure
+from rillbed.words import say
 
 A_PAGE = 20
 
@@ -35,16 +38,14 @@ class Line:
     """One entry with its grade in words and the works it stands on."""
 
     entry: Entry
+    title: str
+    figures: tuple[Pair, ...]
     style: str
     grade: str
     works: tuple[Source, ...]
+    at: str
+    valid: str
     note: str
-
-    @property
-    def title(self) -> str:
-        """Return the title with a capital, except pH."""
-        name = self.entry.title
-        return name if name.startswith("pH") else name[:1].upper() + name[1:]
 
 
 def sources(request: HttpRequest) -> HttpResponse:
@@ -57,13 +58,16 @@ def sources(request: HttpRequest) -> HttpResponse:
     plain = asked.copy()
     plain.pop("sheet", None)
     counts = Counter(one.grade for one in entries())
-    summary = ", ".join(f"{counts[key]} {name}" for key, (_, name, _) in GRADES.items())
+    parts = ", ".join(f"{counts[key]} {tr(name)}" for key, (_, name, _) in GRADES.items())
+    summary = say("{total} entries: {parts}.", total=len(entries()), parts=parts)
     context = {
-        "grades": [Grade(k, style, name, text, counts[k], k in pressed) for k, (style, name, text) in GRADES.items()],
-        "mix": mark_safe(frames(counts, f"{len(entries())} entries: {summary}.")),  # built from escaped words
+        "grades": [
+            Grade(k, style, tr(name), tr(text), counts[k], k in pressed) for k, (style, name, text) in GRADES.items()
+        ],
+        "mix": mark_safe(frames(counts, summary)),  # built from escaped words
         "find": find,
         "about": about,
-        "tables": [(key, title(key)) for key in tables()],
+        "tables": [(key, tr(title(key))) for key in tables()],
         "total": len(entries()),
         "memory": counts["memory"],
         "found": len(kept),
@@ -76,13 +80,35 @@ def sources(request: HttpRequest) -> HttpResponse:
 
 
 def _passes(one: Entry, wanted: str, about: str, pressed: list[str]) -> bool:
-    return (not pressed or one.grade in pressed) and (not about or one.table == about) and one.fits(wanted)
+    return (not pressed or one.grade in pressed) and (not about or one.table == about) and _fits(one, wanted)
+
+
+def _fits(one: Entry, wanted: str) -> bool:
+    if one.fits(wanted) or current().language.startswith("en"):
+        return one.fits(wanted)
+    said = searched(" ".join(map(tr, filter(None, (one.title, one.part_title, *(pair.name for pair in one.figures))))))
+    return all(f" {word}" in said for word in searched(wanted).split())
 
 
 def _line(one: Entry) -> Line:
     style, name, _ = GRADES[one.grade]
     known = facts.sources()
-    return Line(one, style, name, tuple(known[key] for key in one.sources if key in known), _sentence(one.note))
+    named = _capital(tr(one.title))
+    return Line(
+        entry=one,
+        title=f"{named}: {tr(one.part_title)}" if one.part else named,
+        figures=tuple(Pair(tr(pair.name), figure(pair.value), tr(pair.unit)) for pair in one.figures),
+        style=style,
+        grade=tr(name),
+        works=tuple(known[key] for key in one.sources if key in known),
+        at=tr(one.at),
+        valid=tr(one.valid),
+        note=_sentence(tr(one.note)),
+    )
+
+
+def _capital(name: str) -> str:
+    return name if name.startswith("pH") else name[:1].upper() + name[1:]
 
 
 def _sentence(note: str) -> str:
