@@ -103,7 +103,7 @@ def _tables() -> Iterator[tuple[str, tuple[str, int]]]:
 def _names() -> Iterator[tuple[str, tuple[str, int]]]:
     """Names in the facts, as they stand alone and inside a sentence."""
     from rillbed import facts, words
-    from rillbed.facts import remedies, traces
+    from rillbed.facts import remedies, traces, trouble
     from rillbed.garden.quantities import QUANTITIES
     from rillbed.plan.doses.limits import FORBIDDEN
     from rillbed.plan.elements.symptoms import SIGNS
@@ -143,6 +143,9 @@ def _names() -> Iterator[tuple[str, tuple[str, int]]]:
     for spray in remedies.sprays().values():
         for pest in spray.against:
             yield pest.replace("_", " "), ("facts.sprays", 1)
+    for code in ("dying", "gasping", "eating", "source"):
+        for text in (code, *trouble.clues()[code].answers):
+            yield text, ("facts.trouble", 1)
     for sign, answers in SIGNS.items():
         for text in (sign, *answers):
             yield text.replace("_", " "), ("plan.elements.symptoms", 1)

@@ -12,6 +12,7 @@ from rillbed.garden.payloads import Observation
 from rillbed.plan.trouble.short import Case
 from rillbed.plan.trouble.signs import Scene, scene
 from rillbed.plan.verdict.evidence import Evidence
+from rillbed.tongue import current, many, tr
 
 # The eight facts, in the order they are asked.
 INTAKE = ("water", "fish", "age", "source", "feed", "temperature", "beds", "trouble")
@@ -70,29 +71,42 @@ def sheet(case: Case) -> Sheet:
 
 def _point(item: Evidence) -> Point:
     if item.low is None:
-        shown = f"<{item.high:.3g}"
+        shown = f"<{_figure(item.high)}"
     elif item.high is None:
-        shown = f">={item.low:.3g}"
+        shown = f">={_figure(item.low)}"
     else:
-        shown = f"{item.low:.3g}" if item.low == item.high else f"{item.low:.3g}-{item.high:.3g}"
+        shown = _figure(item.low) if item.low == item.high else f"{_figure(item.low)}-{_figure(item.high)}"
     return Point(item.on, item.low, item.high, shown)
+
+
+def _figure(value: float | None) -> str:
+    return "" if value is None else current().number(f"{value:.3g}")
+
+
+def _plain(value: float) -> str:
+    return current().number(f"{value:g}")
 
 
 def _intake(now: Scene, case: Case) -> tuple[tuple[str, str], ...]:
     groups = [group for group in now.state.groups.values() if group.count > 0]
-    fish = "; ".join(f"{g.count} {facts.species()[g.species].common_name}, {g.weight_g:g} g each" for g in groups)
-    kinds = ", ".join(facts.species()[name].common_name for name in now.who.species)
-    tanks = "; ".join(f"{tank.name} {tank.volume_l:g} L" for tank in now.system.tanks)
-    beds = "; ".join(f"{bed.name}: {bed.kind}, {bed.area_m2:g} m²" for bed in now.system.beds)
+    each = tr("{count} {fish}, {weight} g each")
+    names = {name: tr(row.common_name) for name, row in facts.species().items()}
+    fish = "; ".join(each.format(count=g.count, fish=names[g.species], weight=_plain(g.weight_g)) for g in groups)
+    kinds = ", ".join(names[name] for name in now.who.species)
+    tanks = "; ".join(f"{tank.name} {_plain(tank.volume_l)} L" for tank in now.system.tanks)
+    beds = "; ".join(f"{bed.name}: {tr(bed.kind)}, {_plain(bed.area_m2)} m²" for bed in now.system.beds)
     last = now.last("temperature")
-    age = None if "age_days" in case.assumed else f"{(now.on - now.system.started_on).days} days"
+    days = (now.on - now.system.started_on).days
+    age = None if "age_days" in case.assumed else many("{n} day", "{n} days", days).format(n=days)
     feed = now.numbers.get("feed_g_day")
     seen = [entry.payload for entry in now.log if isinstance(entry.payload, Observation)]
-    source = next((item.text for item in reversed(seen) if item.what == "source"), "")
-    trouble = ", ".join(f"{item.what} {item.text}" for item in seen if item.what in ("dying", "gasping", "eating"))
+    source = next((tr(item.text) for item in reversed(seen) if item.what == "source"), "")
+    trouble = ", ".join(
+        f"{tr(item.what)} {tr(item.text)}" for item in seen if item.what in ("dying", "gasping", "eating")
+    )
     told = {
         "water": tanks, "fish": fish or kinds, "age": age, "source": source, "beds": beds, "trouble": trouble,
-        "feed": None if feed is None else f"{feed:.3g} g a day", "temperature": "" if last is None else
-        f"{_point(last).shown} °C",
+        "feed": None if feed is None else tr("{amount} g a day").format(amount=_figure(feed)),
+        "temperature": "" if last is None else f"{_point(last).shown} °C",
     }  # fmt: skip
-    return tuple((name, told[name] or "not known") for name in INTAKE)
+    return tuple((name, told[name] or tr("not known")) for name in INTAKE)
