@@ -55,6 +55,11 @@ class FileError(GardenError):
         return f"{self.where}: {super().line()}"
 
 
+def one_of(names: Iterable[str]) -> str:
+    """Say which names are allowed."""
+    return tr("must be one of {expected}").format(expected=", ".join(names))
+
+
 def line_of(where: str, number: int) -> str:
     """Name a line of a file."""
     return tr("{file}, line {line}").format(file=where, line=number)

@@ -18,6 +18,7 @@ from rillbed.plan.carry import carried
 from rillbed.plan.feeding import FEED_QUANTILE
 from rillbed.plan.members import band, quantile
 from rillbed.plan.whatif import changed_rules
+from rillbed.tongue import tr
 
 LONGEST_DAYS = 60
 
@@ -85,11 +86,12 @@ def away(
         For days the wrong way round, before tomorrow or too many, or a share outside 0 to 1.
     """
     if first <= on:
-        raise GardenError("first", first, f"must be after {on}")
+        raise GardenError("first", first, tr("must be after {on}").format(on=on))
     if not first <= last <= first + timedelta(days=LONGEST_DAYS - 1):
-        raise GardenError("last", last, f"must be from {first} to {LONGEST_DAYS - 1} days later")
+        allowed = tr("must be from {first} to {n} days later").format(first=first, n=LONGEST_DAYS - 1)
+        raise GardenError("last", last, allowed)
     if not 0.0 <= share <= 1.0:
-        raise GardenError("share", share, "must be from 0 to 1")
+        raise GardenError("share", share, tr("must be from 0 to 1"))
     change = Change.make({"name": "away", "away": [{"first": first, "last": last, "feed_share": share}]})
     standing = system_at(system, entries, on)
     rules = changed_rules(rules_ahead(system, entries, on), change, standing, on)

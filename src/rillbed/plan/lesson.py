@@ -11,13 +11,14 @@ import numpy as np
 
 from rillbed import engine, facts
 from rillbed.engine import Forecast
-from rillbed.garden.errors import GardenError
+from rillbed.garden.errors import GardenError, one_of
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.bands import Band
 from rillbed.plan.crops import crop_of, life_days, take_up_g_day
 from rillbed.plan.members import band, quantile
 from rillbed.plan.room import steady_m2
+from rillbed.tongue import tr
 
 DAYS, MEMBERS = 90, 60
 ON = date(2025, 4, 1)  # any day: the water keeps one temperature, and the beds stand indoors
@@ -51,10 +52,10 @@ class Settings:
         for name, (low, high) in RANGES.items():
             value = getattr(self, name)
             if not low <= value <= high:
-                raise GardenError(name, value, f"must be from {low:g} to {high:g}")
+                raise GardenError(name, value, tr("must be from {low:g} to {high:g}").format(low=low, high=high))
         for name, allowed in (("seed", SEEDS), ("bed_kind", KINDS)):
             if getattr(self, name) not in allowed:
-                raise GardenError(name, getattr(self, name), f"must be one of {', '.join(allowed)}")
+                raise GardenError(name, getattr(self, name), one_of(allowed))
 
     def like(self, system: System) -> Settings:
         """Give the same lesson in the water and beds of a loop, as far as the lesson goes."""

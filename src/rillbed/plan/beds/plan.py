@@ -29,6 +29,7 @@ from rillbed.plan.look import until
 from rillbed.plan.members import share
 from rillbed.plan.nutrients import FLOORS
 from rillbed.plan.room import on_the_shelf
+from rillbed.tongue import tr
 
 WEEK = 7
 FIRM_WEEKS = 14
@@ -97,7 +98,9 @@ def plan_beds(
     system = system_at(system, entries, on)
     home = household or system.household
     if home is None:
-        raise GardenError("household", "nothing", "needs servings_week: servings a week by crop, crop group or class")
+        raise GardenError(
+            "household", "nothing", tr("needs servings_week: servings a week by crop, crop group or class")
+        )
     weeks = min(MOST_WEEKS, (forecast.days + 1 - forecast.index(on)) // WEEK)
     if weeks < 20:
         raise ValueError(f"forecast: it reaches {weeks} weeks beyond {on}; a plan needs at least 20")
@@ -137,16 +140,17 @@ def check_lock(system: System, lock: Lock, on: date, weeks: int = MOST_WEEKS) ->
     """
     beds = {bed.name: bed for bed in system.beds}
     if lock.crop not in facts.crops():
-        raise GardenError("locked.crop", lock.crop, "must be a crop of the crop table")
+        raise GardenError("locked.crop", lock.crop, tr("must be a crop of the crop table"))
     if lock.bed not in beds:
-        raise GardenError("locked.bed", lock.bed, f"must be one of the beds: {', '.join(beds)}")
+        raise GardenError("locked.bed", lock.bed, tr("must be one of the beds: {names}").format(names=", ".join(beds)))
     if lock.count < 1:
-        raise GardenError("locked.count", lock.count, "must be at least 1")
+        raise GardenError("locked.count", lock.count, tr("must be at least 1"))
     if (lock.on - on).days >= WEEK * weeks:
-        raise GardenError("locked.on", lock.on, f"must lie within the {weeks} weeks of the plan")
+        raise GardenError("locked.on", lock.on, tr("must lie within the {weeks} weeks of the plan").format(weeks=weeks))
     most = int(beds[lock.bed].area_m2 * facts.crops()[lock.crop].spacing_default_plants_m2 + 1e-9)
     if lock.count > most:
-        raise GardenError("locked.count", lock.count, f"at most {most} of it find a place in {lock.bed}")
+        allowed = tr("at most {most} of it find a place in {bed}").format(most=most, bed=lock.bed)
+        raise GardenError("locked.count", lock.count, allowed)
 
 
 def _held(

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from rillbed import facts
 from rillbed.engine import Forecast
-from rillbed.garden.errors import GardenError
+from rillbed.garden.errors import GardenError, one_of
 from rillbed.garden.system import System
 from rillbed.plan.batch import Element, binding, capacity, largest_batch
 from rillbed.plan.beds.behaviour import course, picking_days
@@ -20,6 +20,7 @@ from rillbed.plan.beds.site import Seasons
 from rillbed.plan.members import quantile
 from rillbed.plan.nutrients import COLUMN, FLOORS
 from rillbed.plan.stages import nitrogen_area_m2
+from rillbed.tongue import tr
 
 Floats = NDArray[np.float64]
 WEEK = 7
@@ -136,14 +137,14 @@ def room_by_week(
 
 def _check(mix: Mapping[str, float], band: str, supplemented: frozenset[str]) -> None:
     if not mix or any(not 0.0 < share < np.inf for share in mix.values()):
-        raise GardenError("mix", dict(mix), "needs crops, each with a share of the area above 0")
+        raise GardenError("mix", dict(mix), tr("needs crops, each with a share of the area above 0"))
     for crop in mix:
         if crop not in facts.crops():
-            raise GardenError("mix", crop, "must be a crop of the crop table")
+            raise GardenError("mix", crop, tr("must be a crop of the crop table"))
     if band not in facts.feed_rate_bands():
-        raise GardenError("band", band, f"must be one of {', '.join(facts.feed_rate_bands())}")
+        raise GardenError("band", band, one_of(facts.feed_rate_bands()))
     if not set(FLOORS) - supplemented:
-        raise GardenError("supplemented", ", ".join(sorted(supplemented)), "must leave an element that limits")
+        raise GardenError("supplemented", ", ".join(sorted(supplemented)), tr("must leave an element that limits"))
 
 
 def _draws(

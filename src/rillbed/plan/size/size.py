@@ -24,6 +24,7 @@ from rillbed.plan.size.fish import Shoals, others, shoals
 from rillbed.plan.size.stages import stages
 from rillbed.plan.size.wish import Wish
 from rillbed.science.feed import sizing_tan_g_day
+from rillbed.tongue import tr
 
 CROPS = 3
 MONTHS_YEAR = 12.0
@@ -95,7 +96,7 @@ def _given(wish: Wish, on: date) -> Given:
         raise GardenError("species", wish.species, slow + _instead(wish, water))
     crops = usual_crops(climate.air_c, wish.bed_kind, CROPS)
     if not crops:
-        raise GardenError("place", wish.place, "nothing grows there in any month; indoors or a greenhouse would do")
+        raise GardenError("place", wish.place, tr("nothing grows there in any month; indoors or a greenhouse would do"))
     return Given(
         wish, on, crops, square([crop_of(c) for c in crops]),
         plant_n_per_feed(wish.feed, row.fcr_typical, wish.bed_kind), fish,

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rillbed import facts
-from rillbed.garden.errors import GardenError
+from rillbed.garden.errors import GardenError, one_of
+from rillbed.tongue import tr
 
 GROUNDS = ("soil", "concrete", "upper")
 KINDS = ("media", "raft", "nft")
@@ -74,20 +75,21 @@ class Wish:
 
     def __post_init__(self) -> None:
         if all(getattr(self, name) is None for name in MOST):
-            raise GardenError("greens_week", None, f"one of {', '.join(MOST)} must be given")
+            raise GardenError("greens_week", None, tr("one of {names} must be given").format(names=", ".join(MOST)))
         for name, most in (MOST | CEILINGS).items():
             value = getattr(self, name)
             low = 0.0 if name in CEILINGS else 1e-9
             if value is not None and not low <= value <= most:
-                raise GardenError(name, value, f"must be {'from' if name in CEILINGS else 'above'} 0 to {most:g}")
+                text = tr("must be from 0 to {most}") if name in CEILINGS else tr("must be above 0 to {most}")
+                raise GardenError(name, value, text.format(most=f"{most:g}"))
         for name, allowed in (("ground", GROUNDS), ("bed_kind", KINDS), ("place", PLACES)):
             if getattr(self, name) not in allowed:
-                raise GardenError(name, getattr(self, name), f"must be one of {', '.join(allowed)}")
+                raise GardenError(name, getattr(self, name), one_of(allowed))
         if self.species not in facts.species():
-            raise GardenError("species", self.species, f"must be one of {', '.join(sorted(facts.species()))}")
+            raise GardenError("species", self.species, one_of(sorted(facts.species())))
         if self.feed is not None and self.feed not in facts.feeds():
-            raise GardenError("feed", self.feed, f"must be one of {', '.join(sorted(facts.feeds()))}")
+            raise GardenError("feed", self.feed, one_of(sorted(facts.feeds())))
         if self.medium is not None and self.bed_kind != "media":
-            raise GardenError("medium", self.medium, "only a media bed has one")
+            raise GardenError("medium", self.medium, tr("only a media bed has one"))
         if self.medium is not None and self.medium not in facts.media():
-            raise GardenError("medium", self.medium, f"must be one of {', '.join(sorted(facts.media()))}")
+            raise GardenError("medium", self.medium, one_of(sorted(facts.media())))

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from rillbed import facts
 from rillbed.garden.errors import GardenError, must_be_known
 from rillbed.plan.trouble.values import answer_of, kind_of, most, number
+from rillbed.tongue import tr
 
 if TYPE_CHECKING:
     from rillbed.plan.trouble.rows import Rows
@@ -152,7 +153,7 @@ def _dosed(rows: Rows, row: Mapping[str, Any], at: datetime, field: str) -> None
     if "salt" in what:
         _answer(rows, "medicine", "salt", at, field)
     elif not what:
-        raise GardenError(f"{field}.substance", "nothing", "needs the substance")
+        raise GardenError(f"{field}.substance", "nothing", tr("needs the substance"))
     else:
         rows.add("note", at, {"text": f"dosed {what}"}, field)
 

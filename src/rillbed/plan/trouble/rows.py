@@ -22,6 +22,7 @@ from rillbed.plan.trouble.values import (
     moment_of,
     number,
 )
+from rillbed.tongue import tr
 
 # Day 0 of a file that counts in days: no real date, only a place to count from.
 FIRST_DAY = date(2031, 5, 1)
@@ -62,7 +63,7 @@ class Rows:
         if isinstance(at, str):
             typed, at = at, moment_of(at)
             if at is None:
-                raise GardenError(f"{field}.at", typed, "needs a day or time such as 2031-05-22T08:05:00Z")
+                raise GardenError(f"{field}.at", typed, tr("needs a day or time such as 2031-05-22T08:05:00Z"))
             if "T" not in typed and " " not in typed:
                 at = at.replace(hour=12)
         if isinstance(at, datetime):
@@ -100,7 +101,7 @@ class Rows:
         low, high = interval(value, f"{field}.{key}")
         basis = str(row.get("basis", self.basis)) if quantity in NITROGEN else ""
         if basis not in ("", "n", "ion", "unknown"):
-            raise GardenError(f"{field}.basis", basis, "must be n, ion or unknown")
+            raise GardenError(f"{field}.basis", basis, tr("must be n, ion or unknown"))
         payload: dict[str, object] = {"quantity": quantity, "unit": unit, "low": low, "high": high,
                                       "source_water": of_source, "dilution": row.get("dilution", 1.0)}  # fmt: skip
         if low == high:
@@ -113,10 +114,10 @@ class Rows:
         """Take one row of [[see]]: a code and its answer."""
         code = row.get("code")
         if not isinstance(code, str):
-            raise GardenError(f"{field}.code", code, "needs the code of what was seen")
+            raise GardenError(f"{field}.code", code, tr("needs the code of what was seen"))
         extra = set(row) - {"code", "value", "day", "at", "basis"}
         if extra:
-            raise GardenError(f"{field}.{min(extra)}", row[min(extra)], "a row of see has code, value, day and at")
+            raise GardenError(f"{field}.{min(extra)}", row[min(extra)], tr("a row of see has code, value, day and at"))
         at = self._at(row, field, self.last_day())
         value = row.get("value", True)
         if code in READINGS:

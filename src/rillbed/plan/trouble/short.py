@@ -16,6 +16,7 @@ from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.trouble.rows import FIRST_DAY, Rows
 from rillbed.plan.trouble.values import MOST_DAYS, kind_of, moment_of, number
+from rillbed.tongue import tr
 
 # Shorthand of [system] beside the fields of the system file.
 SHORT = frozenset({
@@ -47,10 +48,10 @@ def case_of(data: Mapping[str, Any]) -> Case:
     """
     for key in data:
         if key not in ("system", "log", "see", "on", "title"):
-            raise GardenError(key, "given", "a case has system, log, see, on and title")
+            raise GardenError(key, "given", tr("a case has system, log, see, on and title"))
     told = data.get("system", {})
     if not isinstance(told, dict):
-        raise GardenError("system", told, "needs a table [system]")
+        raise GardenError("system", told, tr("needs a table [system]"))
     logged, seen = (_tables(data, name) for name in ("log", "see"))
     days = [number(row["day"], "day", -MOST_DAYS, MOST_DAYS) for row in (*logged, *seen) if "day" in row]
     first = FIRST_DAY + timedelta(days=min([0.0, *days]) // 1)
@@ -81,7 +82,7 @@ def _day(on: object) -> date | None:
         return FIRST_DAY + timedelta(days=int(number(on, "on", -MOST_DAYS, MOST_DAYS)))
     found = moment_of(on)
     if found is None:
-        raise GardenError("on", on, "needs a day number or a date such as 2031-05-22")
+        raise GardenError("on", on, tr("needs a day number or a date such as 2031-05-22"))
     return found.date()
 
 
@@ -91,7 +92,7 @@ def _tables(data: Mapping[str, Any], name: str) -> Sequence[Mapping[str, Any]]:
         # [see] with code = answer, the shortest form.
         return [{"code": code, "value": value} for code, value in rows.items()]
     if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
-        raise GardenError(name, rows, f"needs tables [[{name}]]")
+        raise GardenError(name, rows, tr("needs tables [[{name}]]").format(name=name))
     return rows
 
 
@@ -99,7 +100,7 @@ def _kinds(told: Mapping[str, Any]) -> list[str]:
     names = told.get("species", [])
     names = [names] if isinstance(names, str) else names
     if not isinstance(names, list):
-        raise GardenError("system.species", names, "needs a name or a list of names")
+        raise GardenError("system.species", names, tr("needs a name or a list of names"))
     return [kind_of(str(name), "system.species") for name in names if str(name) != "unknown"]
 
 
@@ -116,7 +117,7 @@ def _system(told: Mapping[str, Any], first: date) -> tuple[System, list[Mapping[
     full.setdefault("startup_path", "running")
     tanks, stocked = _tanks(told)
     if not tanks:
-        raise GardenError("system.litres", "nothing", "it is required: litres of water in the loop")
+        raise GardenError("system.litres", "nothing", tr("it is required: litres of water in the loop"))
     full["tanks"] = tanks
     if "bed_m2" in told and "beds" not in full:
         kind = str(told.get("bed", "media"))
@@ -136,7 +137,7 @@ def _system(told: Mapping[str, Any], first: date) -> tuple[System, list[Mapping[
     if (started := moment_of(full["started_on"])) is not None:
         full["started_on"] = started.date()
     if not isinstance(full["started_on"], date):
-        raise GardenError("system.started_on", full["started_on"], "needs a date such as 2031-05-22")
+        raise GardenError("system.started_on", full["started_on"], tr("needs a date such as 2031-05-22"))
     try:
         system = System.make(full)
     except GardenError as error:
@@ -152,7 +153,7 @@ def _tanks(told: Mapping[str, Any]) -> tuple[list[dict[str, object]], list[Mappi
             return [], []
         return [{"name": "tank", "volume_l": number(litres, "system.litres", 1.0, 1e6)}], []
     if not isinstance(listed, list) or not all(isinstance(tank, dict) for tank in listed):
-        raise GardenError("system.tanks", listed, "needs tables [[system.tanks]]")
+        raise GardenError("system.tanks", listed, tr("needs tables [[system.tanks]]"))
     out: list[dict[str, object]] = []
     stocked: list[Mapping[str, Any]] = []
     for place, tank in enumerate(listed):

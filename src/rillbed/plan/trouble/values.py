@@ -9,8 +9,9 @@ from typing import Any
 
 from rillbed import facts
 from rillbed.facts import trouble
-from rillbed.garden.errors import GardenError, must_be_known
+from rillbed.garden.errors import GardenError, must_be_known, one_of
 from rillbed.garden.system import System
+from rillbed.tongue import tr
 
 NICKNAMES = {
     "tilapia": "nile_tilapia", "trout": "rainbow_trout", "catfish": "channel_catfish", "carp": "common_carp_koi",
@@ -46,9 +47,9 @@ def number(value: Any, field: str, low: float = float("-inf"), high: float = flo
         If it is none, or outside.
     """
     if isinstance(value, bool) or not isinstance(value, int | float) or value != value:
-        raise GardenError(field, value, "needs a number")
+        raise GardenError(field, value, tr("needs a number"))
     if not low <= value <= high:
-        raise GardenError(field, value, f"must be {low:g} to {high:g}")
+        raise GardenError(field, value, tr("must be {low:g} to {high:g}").format(low=low, high=high))
     return float(value)
 
 
@@ -80,7 +81,7 @@ def interval(value: Any, field: str) -> tuple[float | None, float | None]:
     if isinstance(value, str):
         match = INTERVAL.match(value)
         if match is None:
-            raise GardenError(field, value, 'needs a number, ">=5", "<6", "2-4" or [2, 4]')
+            raise GardenError(field, value, tr('needs a number, ">=5", "<6", "2-4" or [2, 4]'))
         sign, first, tail, second = match.groups()
         found = float(first)
         if second:
@@ -116,7 +117,7 @@ def answer_of(code: str, value: Any, field: str) -> str:
             return answers[0]
         if text in ("yes", "true"):
             return "all" if "all" in answers else answers[1]
-    raise GardenError(f"{field}.{code}", value, f"must be one of {', '.join(answers)}")
+    raise GardenError(f"{field}.{code}", value, one_of(answers))
 
 
 def most(row: Mapping[str, Any], system: System, field: str) -> float:

@@ -10,7 +10,7 @@ from typing import Literal
 import numpy as np
 
 from rillbed import facts
-from rillbed.garden.errors import GardenError
+from rillbed.garden.errors import GardenError, one_of
 from rillbed.garden.log import LogEntry
 from rillbed.garden.readings import Reading
 from rillbed.garden.system import System
@@ -20,6 +20,7 @@ from rillbed.plan.verdict.build import shares
 from rillbed.plan.verdict.evidence import evidence_of
 from rillbed.plan.verdict.ladder import Ladder, Line, of_figure, of_limit
 from rillbed.plan.verdict.sampling import lattice
+from rillbed.tongue import tr
 
 Kind = Literal["mains", "well", "rain", "roof"]
 KINDS: tuple[Kind, ...] = ("mains", "well", "rain", "roof")
@@ -64,13 +65,13 @@ class SourceFacts:
 
     def __post_init__(self) -> None:
         if self.kind is not None and self.kind not in KINDS:
-            raise GardenError("kind", self.kind, f"must be one of {', '.join(KINDS)}")
+            raise GardenError("kind", self.kind, one_of(KINDS))
         for name, low, high in (
             ("tan_mg_l", 0.0, 1000.0), ("copper_mg_l", 0.0, 1000.0), ("zinc_mg_l", 0.0, 1000.0), ("temp_c", -2.0, 50.0),
         ):  # fmt: skip
             value = getattr(self, name)
             if value is not None and not low <= value <= high:
-                raise GardenError(name, value, f"must lie between {low:g} and {high:g}")
+                raise GardenError(name, value, tr("must lie between {low:g} and {high:g}").format(low=low, high=high))
 
 
 @dataclass(frozen=True)
