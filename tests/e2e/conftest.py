@@ -50,8 +50,9 @@ def browser():
 class Phone:
     """A page that counts taps and remembers every complaint of the browser."""
 
-    def __init__(self, browser, width: int = 390, height: int = 844) -> None:
-        self.context = browser.new_context(viewport={"width": width, "height": height}, has_touch=True)
+    def __init__(self, browser, width: int = 390, height: int = 844, locale: str = "en-GB") -> None:
+        size = {"width": width, "height": height}
+        self.context = browser.new_context(viewport=size, has_touch=True, locale=locale)
         self.page = self.context.new_page()
         self.taps = 0
         self.complaints: list[str] = []
