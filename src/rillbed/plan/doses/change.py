@@ -13,6 +13,7 @@ from rillbed.plan.doses.chemistry import PH_CAP, shown
 from rillbed.plan.doses.limits import missing
 from rillbed.plan.doses.water import READ, Samples, Water
 from rillbed.plan.members import quantile
+from rillbed.tongue import tr
 
 MOST = facts.value("dosing.change_most")
 MOST_UNKNOWN = facts.value("dosing.change_most_unknown")
@@ -67,7 +68,8 @@ def plan(
     if goal.each_litres is not None:
         wanted = goal.each_litres / water.volume_l
         if not 0.0 < wanted <= 1.0:
-            raise ValueError(f"each_litres = {goal.each_litres:g}: must be above 0 and at most {water.volume_l:g}")
+            told = {"litres": f"{goal.each_litres:g}", "most": f"{water.volume_l:g}"}
+            raise ValueError(tr("each_litres = {litres}: must be above 0 and at most {most}").format(**told))
         most = min(most, wanted)
     changes = _changes(worst, target, inflow, water, sample, fresh, most)
     if not changes or (goal.each_litres is not None and changes[0].part < 0.99 * goal.each_litres / water.volume_l):
@@ -120,7 +122,7 @@ def left_after(now: float, source: float, part: float, changes: int) -> float:
 def _target(goal: Goal) -> float:
     if goal.target is not None:
         if goal.target < 0.0:
-            raise ValueError(f"target = {goal.target:g}: must not be below 0")
+            raise ValueError(tr("target = {target}: must not be below 0").format(target=f"{goal.target:g}"))
         return goal.target
     if goal.quantity not in MARKS:
         raise ValueError(f"target: say how far {goal.quantity} is to come down, mg/L")

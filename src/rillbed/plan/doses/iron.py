@@ -9,6 +9,7 @@ from rillbed.plan.doses.answer import DosePlan, Goal, Refusal, Step
 from rillbed.plan.doses.limits import missing
 from rillbed.plan.doses.water import Water
 from rillbed.plan.shelf import BRINGERS, bringer_of, choose
+from rillbed.tongue import tr
 
 MOST_MG_L = facts.value("dosing.fe")
 
@@ -21,7 +22,7 @@ def plan(goal: Goal, water: Water, shelf: tuple[str, ...]) -> DosePlan | Refusal
     target = facts.water_limits()["fe_target"].high if goal.target is None else goal.target
     assert target is not None
     if not 0.0 < target <= 5.0:
-        raise ValueError(f"target = {target:g}: iron must be above 0 and at most 5 mg/L")
+        raise ValueError(tr("target = {target}: iron must be above 0 and at most 5 mg/L").format(target=f"{target:g}"))
     present = water.high("fe") if water.knows("fe") else 0.0
     if present is None or present >= target:
         values = {"now": water.low("fe") if present is None else present, "target": target}

@@ -20,6 +20,7 @@ from rillbed.plan.outage.life import life
 from rillbed.plan.outage.load import Floats, Shoal, Spread, Tank, spread, tanks_of
 from rillbed.plan.outage.warm import look_ahead
 from rillbed.science.oxygen import saturation_mg_l, station_pressure_atm
+from rillbed.tongue import tr
 
 __all__ = [
     "Act", "Air", "Lasts", "Minutes", "Outlook", "Shoal", "Tank", "TankLife", "WarmDay", "outlook", "spread",
@@ -94,7 +95,7 @@ def _temperature(
 ) -> float:
     if typed is not None:
         if not 0.0 <= typed <= 40.0:
-            raise ValueError(f"temp_c = {typed:g}: must be 0 to 40 degC")
+            raise ValueError(tr("temp_c = {typed}: must be 0 to 40 degC").format(typed=f"{typed:g}"))
         return typed
     seen = latest(system, log, "temperature")
     if seen is not None and seen.on == on and seen.high is not None:
@@ -114,7 +115,7 @@ def _start(
 ) -> dict[str, Floats | float]:  # fmt: skip
     if typed is not None:
         if not 0.0 <= typed <= 30.0:
-            raise ValueError(f"oxygen_mg_l = {typed:g}: must be 0 to 30 mg/L")
+            raise ValueError(tr("oxygen_mg_l = {typed}: must be 0 to 30 mg/L").format(typed=f"{typed:g}"))
         return {"day": typed, "night": typed}
     seen = latest(system, log, "oxygen")
     drop = facts.value("aeration.night_drop")
