@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime, time
 
-from rillbed.tongue import current, many, tr
+from rillbed.tongue import current, later, many, tr
 
 NBSP = "\u00a0"
 LEAST = 0.01  # no kit of a home tells less from nothing
@@ -108,7 +108,7 @@ def chance(share: float) -> str:
     return tr("about {count} in 10").format(count=max(1, min(9, round(share * 10))))
 
 
-def listed(items: Iterable[str], last: str = "and") -> str:
+def listed(items: Iterable[str], last: str = later("and")) -> str:
     """Items of a sentence.
 
     Examples

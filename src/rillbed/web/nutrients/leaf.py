@@ -157,7 +157,8 @@ def heading(seen: Mapping[str, str]) -> str:
     told = [tr(ANSWERS[sign][value]) for sign, value in seen.items() if sign in ANSWERS]
     if not told:
         return tr("What do the leaves show?")
-    signs = words.listed(told).capitalize()
+    signs = words.listed(told)
+    signs = signs[:1].upper() + signs[1:]
     if "crop" in seen:
         return say("{signs} on {crop}.", signs=signs, crop=words.crop(seen["crop"]))
     return f"{signs}."
