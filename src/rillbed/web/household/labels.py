@@ -77,7 +77,7 @@ def product_of(typed: Mapping[str, str], system: System) -> tuple[Product | None
 
 
 def _said(error: GardenError) -> str:
-    return f"{error.value}: {error.allowed}." if error.field.startswith(OWN) else f"{error.allowed.capitalize()}."
+    return f"{error.value}: {error.allowed}." if error.field.startswith(OWN) else sentence(error)
 
 
 def _id(name: str, system: System) -> str:

@@ -49,13 +49,18 @@ def page(found: Nutrients, loop: int, on: date, log: Log = NOTHING) -> Page:
         lines=said.supplements_lines(found.doses),
         doses=None if answer is None else dose_page(answer, loop, on, "nutrients", log),
         lasts=mark_safe(draw.room(_lasts(found.short, on))),
-        short=tuple((said.element(item.element).capitalize(), said.shortage(item)) for item in found.short),
+        short=tuple((_named(item.element), said.shortage(item)) for item in found.short),
         against=tuple(said.against(item) for item in found.against),
         flows=mark_safe(draw.room(_month(found))),
         grams=_grams(found),
         books=books(found.ledger),
         since=say("Grams from {first} to {last}.", first=_dated(ledger.first), last=_dated(ledger.last)),
     )
+
+
+def _named(element: str) -> str:
+    name = said.element(element)
+    return name[:1].upper() + name[1:]
 
 
 def _dated(on: date) -> str:
@@ -71,9 +76,7 @@ def _lasts(short: tuple[Shortage, ...], on: date) -> draw.Room:
         text = tr("short now") if item.is_short else tr("more than 90") if early >= MOST_DAYS else between(*ends)
         if not item.is_short and early < MOST_DAYS <= late:
             text = say("{n} or more", n=early)
-        views.append(
-            draw.View(said.element(item.element).capitalize(), ends[0], ends[1], text, binds=middle < FORTNIGHT)
-        )
+        views.append(draw.View(_named(item.element), ends[0], ends[1], text, binds=middle < FORTNIGHT))
     told = " ".join(f"{v.label}: {v.value}." for v in views)
     summary = f"{tr('Days until each element runs short.')} {told}"
     return draw.Room(summary, tr("days"), tuple(views), mark=FORTNIGHT, mark_label=tr("a fortnight"), top=MOST_DAYS)
@@ -88,7 +91,7 @@ def _month(found: Nutrients) -> draw.Room:
             continue
         ends = (low / taken * 10.0, high / taken * 10.0)
         text = tr("20 or more") if ends[0] > MOST_OF_TEN else between(*ends)
-        name = said.element(item.element).capitalize()
+        name = _named(item.element)
         views.append(draw.View(name, min(ends[0], MOST_OF_TEN), min(ends[1], MOST_OF_TEN), text))
     told = " ".join(f"{view.label} {view.value}." for view in views)
     summary = f"{tr('Came in for each ten that plants took in the last month.')} {told}"
@@ -99,7 +102,7 @@ def _month(found: Nutrients) -> draw.Room:
 def _grams(found: Nutrients) -> tuple[tuple[str, str, str], ...]:
     """Give the same in grams: element, what came in, what plants took in the middle."""
     return tuple(
-        (said.element(item.element).capitalize(), between(low, high), number(taken) if taken else tr("nothing"))
+        (_named(item.element), between(low, high), number(taken) if taken else tr("nothing"))
         for item in found.ledger.accounts
         for taken, low, high in (_came(item),)
     )
