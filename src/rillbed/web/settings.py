@@ -54,6 +54,7 @@ TEMPLATES = [
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "DIRS": [WEB],  # a page's template lies beside its view
         "OPTIONS": {
+            "builtins": ["rillbed.web.frame.filters"],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",

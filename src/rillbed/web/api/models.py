@@ -5,10 +5,11 @@ from __future__ import annotations
 from django.conf import settings
 from django.db import models
 
+from rillbed.tongue import later
 from rillbed.web.log.models import Loop
 
 READ, LOG, ALL = "read", "log", "all"
-SCOPES = ((READ, "read"), (LOG, "read and log"), (ALL, "read, log and change the set-up"))
+SCOPES = ((READ, later("read")), (LOG, later("read and log")), (ALL, later("read, log and change the set-up")))
 REACH = {scope: rank for rank, (scope, _) in enumerate(SCOPES)}
 
 

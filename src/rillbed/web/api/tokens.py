@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING
 
 from django.db import transaction
 
+from rillbed import words
 from rillbed.garden.errors import GardenError
+from rillbed.tongue import tr
 from rillbed.web import clock
 from rillbed.web.api.models import REACH, Token
 from rillbed.web.frame.loops import loops_of
@@ -32,11 +34,11 @@ def make(person: User, name: str, scope: str, loop: Loop | None) -> str:
     """
     name = " ".join(name.split())
     if not 1 <= len(name) <= 60:
-        raise GardenError("name", name, "needs 1 to 60 letters, so that you know it again")
+        raise GardenError("name", name, tr("needs 1 to 60 letters, so that you know it again"))
     if scope not in REACH:
-        raise GardenError("scope", scope, f"must be one of {', '.join(REACH)}")
+        raise GardenError("scope", scope, words.say("must be one of {these}", these=", ".join(REACH)))
     if Token.objects.filter(person=person, revoked=False).count() >= MOST:
-        raise GardenError("tokens", MOST, "revoke some first")
+        raise GardenError("tokens", MOST, tr("revoke some first"))
     secret = fresh(MARK)
     with transaction.atomic():
         Token.objects.create(

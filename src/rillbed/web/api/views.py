@@ -13,6 +13,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from rillbed import words
 from rillbed.garden.errors import GardenError
+from rillbed.tongue import tr
 from rillbed.web.api import tokens
 from rillbed.web.api.base import PER_MINUTE, PREFIX
 from rillbed.web.api.models import SCOPES, Token
@@ -50,12 +51,23 @@ def tokens_page(request: HttpRequest) -> HttpResponse:
         "scopes": SCOPES,
         "mine": mine,
         "tokens": [
-            (one, words.day(one.used_at.date()) + f" {one.used_at.year}" if one.used_at else "never used")
+            (
+                one,
+                words.say("last used {day}", day=words.day(one.used_at.date(), year=True))
+                if one.used_at
+                else tr("never used"),
+            )
             for one in Token.objects.filter(person=me, revoked=False).select_related("loop")
         ],
         "address": request.build_absolute_uri(PREFIX + "loops"),
     }
     return render(request, "api/tokens.html", context, status=400 if problem else 200)
+
+
+def _used(one: Token) -> str:
+    if one.used_at is None:
+        return tr("never used")
+    return words.say("last used {day}", day=words.day(one.used_at.date(), year=True))
 
 
 @require_POST
@@ -68,7 +80,7 @@ def revoke(request: HttpRequest) -> HttpResponse:
     if token is None:
         raise Http404
     tokens.revoke(token)
-    messages.success(request, f"Revoked: {token.name}.")
+    messages.success(request, words.say("Revoked: {name}.", name=token.name))
     return redirect("tokens")
 
 

@@ -12,12 +12,13 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
+from rillbed.tongue import tr
 from rillbed.web import clock
 from rillbed.web.calendar import feeds
 from rillbed.web.calendar.written import items, written
 from rillbed.web.frame.loops import loops_of
 from rillbed.web.frame.roles import ANYBODY, needs
-from rillbed.words import day
+from rillbed.words import day, say
 
 if TYPE_CHECKING:
     from django.contrib.auth.models import User
@@ -42,7 +43,9 @@ def calendar(request: HttpRequest) -> HttpResponse:
         "several": len(loops) > 1,
         "rows": [
             (
-                day(one.first) if one.first == one.last else f"{day(one.first)} to {day(one.last)}",
+                day(one.first)
+                if one.first == one.last
+                else say("{first:day} to {last:day}", first=one.first, last=one.last),
                 one.text,
                 one.loop.name,
             )
@@ -57,7 +60,7 @@ def calendar(request: HttpRequest) -> HttpResponse:
 def close(request: HttpRequest) -> HttpResponse:
     """Close one's address."""
     feeds.close(_person(request))
-    messages.success(request, "Closed: nothing comes to that calendar any more.")
+    messages.success(request, tr("Closed: nothing comes to that calendar any more."))
     return redirect("calendar")
 
 
@@ -68,7 +71,7 @@ def feed(request: HttpRequest, secret: str) -> HttpResponse:
     """Give the calendar of whoever the address belongs to."""
     person = feeds.whose(secret)
     if person is None:
-        return HttpResponse("This calendar was closed.\n", status=410, content_type="text/plain")
+        return HttpResponse(tr("This calendar was closed.") + "\n", status=410, content_type="text/plain")
     response = HttpResponse(written(items(loops_of(person)), clock.now()), content_type="text/calendar; charset=utf-8")
     response["X-Robots-Tag"] = "noindex"
     response["Referrer-Policy"] = "no-referrer"

@@ -11,10 +11,12 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from rillbed.garden.exchange.archive import MOST_BYTES, unpacked
+from rillbed.tongue import tr
 from rillbed.web.exchange.take import Taken, file_of, name_of, take_in
 from rillbed.web.frame.loops import choose, found, loops_of, needs_loop
 from rillbed.web.frame.roles import ANYBODY, may, needs, refused
 from rillbed.web.log.models import Loop, Role
+from rillbed.words import say
 
 if TYPE_CHECKING:
     from django.contrib.auth.models import User
@@ -54,7 +56,7 @@ def bring(request: HttpRequest) -> HttpResponse:
         return refused(request, loop, Role.OWNER)
     file = request.FILES.get("file")
     if file is None:
-        return _page(request, 400, problem="Choose a file first.", into=into)
+        return _page(request, 400, problem=tr("Choose a file first."), into=into)
     name = str(file.name)[:80]
     taken = take_in(
         unpacked(file.read(MOST_BYTES + 1), name), _person(request), loop, name, dry=not request.POST.get("take")
@@ -62,7 +64,8 @@ def bring(request: HttpRequest) -> HttpResponse:
     if taken.faults or taken.loop is None:
         return _page(request, 400 if taken.faults else 200, taken=taken, name=name, into=into)
     choose(request, taken.loop)
-    messages.success(request, f"Taken in: {taken.stored} entries; {taken.known} were there already.")
+    told = say("Taken in: {stored} entries; {known} were there already.", stored=taken.stored, known=taken.known)
+    messages.success(request, told)
     return redirect("log")
 
 

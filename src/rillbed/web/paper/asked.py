@@ -6,14 +6,20 @@ from collections.abc import Mapping
 from datetime import date
 
 from rillbed.garden.errors import GardenError
+from rillbed.tongue import later, tr
 from rillbed.web.setup.fields import Field
 from rillbed.web.setup.measures import number
 
-SHARES = (("0.5", "half the ration"), ("0.25", "a quarter"), ("0", "nothing"), ("1", "the whole ration"))
+SHARES = (
+    ("0.5", later("half the ration")),
+    ("0.25", later("a quarter")),
+    ("0", later("nothing")),
+    ("1", later("the whole ration")),
+)
 AWAY = (
-    Field("first", "First day away", "date"),
-    Field("last", "Last day away", "date"),
-    Field("share", "Feed meanwhile", "choice", lambda: SHARES),
+    Field("first", later("First day away"), "date"),
+    Field("last", later("Last day away"), "date"),
+    Field("share", later("Feed meanwhile"), "choice", lambda: SHARES),
 )
 
 
@@ -32,4 +38,4 @@ def _day(typed: Mapping[str, str], name: str) -> date:
     try:
         return date.fromisoformat(typed.get(name, ""))
     except ValueError:
-        raise GardenError(name, typed.get(name, ""), "needs a date such as 2031-05-22") from None
+        raise GardenError(name, typed.get(name, ""), tr("needs a date such as 2031-05-22")) from None

@@ -10,6 +10,7 @@ from uuid import NAMESPACE_URL, uuid5
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.trouble import triage
+from rillbed.tongue import tr
 from rillbed.web.trouble.asking import BEGIN
 from rillbed.web.trouble.page import answer
 
@@ -38,9 +39,9 @@ def _card(title: str, seen: dict[str, str], system: System, log: Sequence[LogEnt
     first = found.first[:MOST]
     do = [(f"{job.title} ({job.amount})" if job.amount else job.title, job.when) for job in first]
     if not do and found.ask is not None and found.ask.answers:
-        do.append((found.ask.text, "Find out first"))
+        do.append((found.ask.text, tr("Find out first")))
     cares = dict.fromkeys(care for job in first for care in job.cautions)
-    return Card(title, tuple(do), found.never[:MOST], tuple(cares)[:MOST])
+    return Card(tr(title), tuple(do), found.never[:MOST], tuple(cares)[:MOST])
 
 
 def _told(code: str, value: str, at: datetime) -> LogEntry:

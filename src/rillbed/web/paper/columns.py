@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 from rillbed.garden.kits import Kit
 from rillbed.garden.system import System
+from rillbed.tongue import later, tr
 from rillbed.words import quantity
 
-BASIS = {"n": "as N", "ion": "as the ion"}
+BASIS = {"n": later("as N"), "ion": later("as the ion")}
 
 
 @dataclass(frozen=True)
@@ -23,13 +24,16 @@ class Column:
 def columns(system: System) -> tuple[Column, ...]:
     """Give the columns for a loop."""
     usual = (
-        Column("Day, time", "", ""), Column("By", "", ""), Column("Feed", "g", ""), Column("Water", "°C", ""),
-    )  # fmt: skip
-    return (*usual, *map(_kit, system.kits), Column("What else", "", ""))
+        Column(tr("Day, time"), "", ""),
+        Column(tr("By"), "", ""),
+        Column(tr("Feed"), "g", ""),
+        Column(tr("Water"), "°C", ""),
+    )
+    return (*usual, *map(_kit, system.kits), Column(tr("What else"), "", ""))
 
 
 def _kit(kit: Kit) -> Column:
     name = quantity(kit.quantity)
-    unit = " ".join(part for part in (kit.unit, BASIS.get(kit.basis or "", "")) if part)
+    unit = " ".join(part for part in (kit.unit, tr(BASIS.get(kit.basis or "", ""))) if part)
     steps = ", ".join(f"{step:g}" for step in kit.steps) if kit.kind != "meter" else ""
     return Column(name[:1].upper() + name[1:] if name != "pH" else name, unit, steps)

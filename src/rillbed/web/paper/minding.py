@@ -9,8 +9,8 @@ from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
 from rillbed.plan.away import Away
 from rillbed.plan.week import Task
-from rillbed.words import between, day, listed, shoal
-from rillbed.words.numbers import amount, number
+from rillbed.tongue import tr
+from rillbed.words import amount, between, day, listed, say, shoal
 from rillbed.words.week import task
 
 
@@ -31,15 +31,24 @@ def sheet(found: Away, coming: Iterable[Task], system: System, state: LoopState)
     days = []
     for when, grams in found.feed:
         jobs = [task(item) for item in every if item.first == when]
-        fed = "no feed" if grams <= 0.0 else f"{number(grams / meals)} g at each of {meals} meals"
+        fed = (
+            say("{grams:g} at each of {meals} meals", grams=grams / meals, meals=meals)
+            if grams > 0.0
+            else tr("no feed")
+        )
         days.append((day(when), fed, ". ".join(jobs)))
     fish = [f"{group.count} {shoal(group.name, group.species)}" for group in state.groups.values() if group.count]
     facts = (
-        ("Fish", listed(fish) if fish else "none"),
-        ("Feed in the stretch", amount(sum(grams for _, grams in found.feed), "g")),
-        ("Water", amount(1000.0 * system.total_volume_m3, "L", 3)),
+        (tr("Fish"), listed(fish) if fish else tr("none")),
+        (tr("Feed in the stretch"), amount(sum(grams for _, grams in found.feed), "g")),
+        (tr("Water"), amount(1000.0 * system.total_volume_m3, "L", 3)),
     )
-    return Sheet(f"{day(found.first)} to {day(found.last)}", facts, tuple(days), _back(found) if fish else ())
+    return Sheet(
+        say("{first:day} to {last:day}", first=found.first, last=found.last),
+        facts,
+        tuple(days),
+        _back(found) if fish else (),
+    )
 
 
 def _back(found: Away) -> tuple[str, ...]:
@@ -47,8 +56,20 @@ def _back(found: Away) -> tuple[str, ...]:
     carried = between(found.carried_g.low, found.carried_g.high)
     worst = between(found.ammonia_mg_l.low, found.ammonia_mg_l.high)
     return (
-        f"The bacteria will then carry {carried} g of feed a day, in 8 futures of 10. Begin with "
-        f"{amount(found.begin_g, 'g')} a day; the whole ration is {amount(found.ration_g, 'g')}.",
-        f"Fed in full at once, the worst ammonia of two weeks would be {worst} mg/L as N. Test on the second day.",
-        f"One fish: {between(before.low, before.high)} g before, {between(after.low, after.high)} g on return.",
+        say(
+            "The bacteria will then carry {carried} g of feed a day, in 8 futures of 10. Begin with {begin} a day; "
+            "the whole ration is {ration}.",
+            carried=carried,
+            begin=amount(found.begin_g, "g"),
+            ration=amount(found.ration_g, "g"),
+        ),
+        say(
+            "Fed in full at once, the worst ammonia of two weeks would be {worst} mg/L as N. Test on the second day.",
+            worst=worst,
+        ),
+        say(
+            "One fish: {before} g before, {after} g on return.",
+            before=between(before.low, before.high),
+            after=between(after.low, after.high),
+        ),
     )

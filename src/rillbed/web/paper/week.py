@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from rillbed.plan.week import Task, tasks
+from rillbed.tongue import tr
 from rillbed.web import bridge
 from rillbed.web.forecasts import plans, store
 from rillbed.web.log.models import Loop
-from rillbed.words import day
+from rillbed.words import day, say, weekday
 from rillbed.words.week import task
-
-WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 
 @dataclass(frozen=True)
@@ -39,6 +38,6 @@ def days_of(found: Iterable[Task], on: date, count: int = 7) -> tuple[Day, ...]:
     for n in range(count):
         when = on + timedelta(days=n)
         jobs = tuple(task(item) for item in every if not item.loose and item.first == when)
-        out.append(Day(f"{WEEKDAYS[when.weekday()]} {day(when)}", jobs))
-    loose = tuple(f"{task(item)}, by {day(item.last)}" for item in every if item.loose)
-    return (*out, *((Day("Any of these days", loose),) if loose else ()))
+        out.append(Day(f"{weekday(when)} {day(when)}", jobs))
+    loose = tuple(say("{task}, by {last:day}", task=task(item), last=item.last) for item in every if item.loose)
+    return (*out, *((Day(tr("Any of these days"), loose),) if loose else ()))

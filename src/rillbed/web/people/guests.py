@@ -13,6 +13,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_safe
 
 from rillbed.garden.errors import GardenError
+from rillbed.tongue import tr
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import store
 from rillbed.web.frame.loops import choose
@@ -41,7 +42,7 @@ def join(request: HttpRequest, secret: str) -> HttpResponse:
             if members.join(secret, person) is None:
                 raise LookupError
     except IntegrityError:
-        form.add_error("name", "Somebody here has this name already. Choose another, or sign in.")
+        form.add_error("name", tr("Somebody here has this name already. Choose another, or sign in."))
         return _asked(request, invitation, form, 400)
     except LookupError:
         return render(request, "people/spent.html", status=410)

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 from django.db import transaction
 
+from rillbed import words
 from rillbed.garden.errors import GardenError
+from rillbed.tongue import tr
 from rillbed.web import clock
 from rillbed.web.log.models import Keeper, Loop, Role
 from rillbed.web.people.models import Change, Invitation, Share
@@ -41,9 +43,9 @@ def invite(loop: Loop, by: User, role: str) -> str:
         For a role there is not, or too many open invitations.
     """
     if role not in Role.values:
-        raise GardenError("role", role, f"must be one of {', '.join(Role.values)}")
+        raise GardenError("role", role, words.say("must be one of {these}", these=", ".join(Role.values)))
     if len(open_invitations(loop)) >= MOST_OPEN:
-        raise GardenError("invitations", MOST_OPEN, "take some back first")
+        raise GardenError("invitations", MOST_OPEN, tr("take some back first"))
     secret, now = fresh(), clock.now()
     with transaction.atomic():
         Invitation.objects.create(
@@ -95,12 +97,12 @@ def set_role(loop: Loop, by: User, key: int, role: str) -> Keeper:
         Loop.objects.select_for_update().get(pk=loop.pk)
         kept = Keeper.objects.select_related("person").filter(loop=loop, pk=key).first()
         if kept is None:
-            raise GardenError("key", key, "must be somebody of this loop")
+            raise GardenError("key", key, tr("must be somebody of this loop"))
         if role and role not in Role.values:
-            raise GardenError("role", role, f"must be one of {', '.join(Role.values)}")
+            raise GardenError("role", role, words.say("must be one of {these}", these=", ".join(Role.values)))
         owners = Keeper.objects.filter(loop=loop, role=Role.OWNER, person__is_active=True)
         if role != Role.OWNER and not owners.exclude(pk=kept.pk).exists():
-            raise GardenError("role", role or "none", "the last owner stays; make somebody else an owner first")
+            raise GardenError("role", role or "none", tr("the last owner stays; make somebody else an owner first"))
         name, before = kept.person.get_username(), kept.role
         if before == Role.OWNER and role != Role.OWNER:
             # Nobody comes in any more by the word of somebody who may not say so.
@@ -125,9 +127,9 @@ def share(loop: Loop, by: User, title: str) -> str:
     """
     title = " ".join(title.split()) or SHARED_TITLE
     if len(title) > 80:
-        raise GardenError("title", title, "must be 80 letters or fewer")
+        raise GardenError("title", title, tr("must be 80 letters or fewer"))
     if Share.objects.filter(loop=loop, revoked=False).count() >= MOST_OPEN:
-        raise GardenError("shared pages", MOST_OPEN, "close some first")
+        raise GardenError("shared pages", MOST_OPEN, tr("close some first"))
     secret = fresh()
     with transaction.atomic():
         Share.objects.create(loop=loop, title=title, digest=digest(secret), by=by, made_at=clock.now())

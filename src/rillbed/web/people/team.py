@@ -10,12 +10,14 @@ from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from rillbed import words
 from rillbed.garden.errors import GardenError
+from rillbed.tongue import later, tr
 from rillbed.web import bridge, clock
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.frame.roles import ANYBODY, may, needs
@@ -27,20 +29,23 @@ if TYPE_CHECKING:
     from django.contrib.auth.models import User
 
 A_SHEET = 30
-# What was done -> how it is told; what it was about follows.
+# As they stand in the code, and as they begin a line.
+WITHIN = (later("owner"), later("helper"), later("reader"))
+ROLES = {"owner": later("Owner"), "helper": later("Helper"), "reader": later("Reader")}
+# What was done -> how it is told.
 TOLD = {
-    "invited": "invited somebody as",
-    "invitation_back": "took an invitation back, for a",
-    "joined": "came in as",
-    "role": "gave another role to",
-    "removed": "removed",
-    "left": "left:",
-    "shared": "made a page for everybody:",
-    "unshared": "closed the page",
-    "token": "made the token",
-    "token_back": "revoked the token",
-    "imported": "took in a file:",
-    "exported": "took a copy out:",
+    "invited": later("{author} invited somebody as {about}"),
+    "invitation_back": later("{author} took an invitation back, for a {about}"),
+    "joined": later("{author} came in as {about}"),
+    "role": later("{author} gave another role to {about}"),
+    "removed": later("{author} removed {about}"),
+    "left": later("{author} left: {about}"),
+    "shared": later("{author} made a page for everybody: {about}"),
+    "unshared": later("{author} closed the page {about}"),
+    "token": later("{author} made the token {about}"),
+    "token_back": later("{author} revoked the token {about}"),
+    "imported": later("{author} took in a file: {about}"),
+    "exported": later("{author} took a copy out: {about}"),
 }
 
 
@@ -48,7 +53,8 @@ def qr(text: str) -> SafeString:
     """Draw a code that a phone's camera opens, dark on light in either theme."""
     drawn = segno.make(text, error="m", micro=False)
     svg = drawn.svg_inline(scale=4, border=4, dark="#000", light="#fff", omitsize=True, svgclass="qr", lineclass=None)
-    return mark_safe(svg.replace("<svg ", '<svg role="img" aria-label="The same link as a code for a camera" ', 1))
+    label = tr("The same link as a code for a camera")
+    return mark_safe(svg.replace("<svg ", f'<svg role="img" aria-label="{escape(label)}" ', 1))
 
 
 @require_safe
@@ -68,7 +74,7 @@ def _page(request: HttpRequest, loop: Loop, status: int = 200, **more: object) -
     context: dict[str, object] = {
         "loop": loop,
         "members": [(one, one.person_id == me.pk) for one in members.roles(loop)],
-        "roles": [(role.value, role.label.capitalize()) for role in Role],
+        "roles": [(role.value, tr(ROLES[role.value])) for role in Role],
         "days": members.DAYS,
         "shared_title": members.SHARED_TITLE,
     }
@@ -82,11 +88,9 @@ def _page(request: HttpRequest, loop: Loop, status: int = 200, **more: object) -
             "sheet": sheet,
             "changes": [
                 (
-                    words.day(at.date()) + ("" if at.year == this else f" {at.year}"),
-                    f"{at:%H:%M}",
-                    one.author,
-                    TOLD.get(one.what, one.what),
-                    one.about,
+                    words.day(at.date(), year=at.year != this),
+                    words.clock(at),
+                    words.say(TOLD[one.what], author=one.author, about=one.about),
                 )
                 for one in sheet
                 for at in [clock.local(system, one.at)]
@@ -137,7 +141,7 @@ def take_back(request: HttpRequest, loop: Loop) -> HttpResponse:
     found.revoked = True
     found.save(update_fields=["revoked"])
     members.note(loop, _person(request).get_username(), what, found.title if isinstance(found, Share) else found.role)
-    messages.success(request, "Taken back: that address opens nothing any more.")
+    messages.success(request, tr("Taken back: that address opens nothing any more."))
     return redirect("people")
 
 
@@ -152,7 +156,12 @@ def set_role(request: HttpRequest, loop: Loop) -> HttpResponse:
     except GardenError as error:
         return _page(request, loop, 400, member_problem=str(error))
     name = kept.person.get_username()
-    messages.success(request, f"{name} is {role} now." if role else f"{name} was removed.")
+    told = (
+        words.say("{name} is {role} now.", name=name, role=tr(role))
+        if role
+        else words.say("{name} was removed.", name=name)
+    )
+    messages.success(request, told)
     return redirect("people")
 
 
@@ -167,7 +176,7 @@ def leave(request: HttpRequest, loop: Loop) -> HttpResponse:
         members.set_role(loop, me, kept.pk, "")
     except GardenError as error:
         return _page(request, loop, 400, member_problem=str(error))
-    messages.success(request, f"You left {loop.name}.")
+    messages.success(request, words.say("You left {loop}.", loop=loop.name))
     return redirect("loops")
 
 

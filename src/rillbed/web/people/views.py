@@ -14,6 +14,8 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST
 
+from rillbed import words
+from rillbed.tongue import tr
 from rillbed.web.frame.roles import ANYBODY, needs
 from rillbed.web.people import links, throttle
 from rillbed.web.people.forms import NewPerson, NewPhrase, Person
@@ -30,7 +32,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         name = form.cleaned_data["name"]
         if not throttle.left(request, name):
-            problem = "Too many tries. Wait ten minutes, then try again."
+            problem = tr("Too many tries. Wait ten minutes, then try again.")
         else:
             person = authenticate(request, username=name, password=form.cleaned_data["phrase"])
             if person is not None:
@@ -39,7 +41,9 @@ def sign_in(request: HttpRequest) -> HttpResponse:
                 safe = url_has_allowed_host_and_scheme(wanted, {request.get_host()}, request.is_secure())
                 return redirect(wanted if safe else "today")
             tries = throttle.wrong(request, name)
-            problem = f"That phrase and name do not go together. {tries} more, then a pause of ten minutes."
+            problem = words.say(
+                "That phrase and name do not go together. {tries} more, then a pause of ten minutes.", tries=tries
+            )
     context = {"form": form, "wanted": wanted, "problem": problem, "empty": links.set_up_is_open()}
     return render(request, "people/sign_in.html", context, status=403 if problem else 200)
 
@@ -53,16 +57,16 @@ def change_phrase(request: HttpRequest) -> HttpResponse:
     person, form = request.user, NewPhrase(request.POST or None)
     if request.method == "POST" and form.is_valid():
         if not throttle.left(request, person.get_username()):
-            form.add_error("old", "Too many tries. Wait ten minutes, then try again.")
+            form.add_error("old", tr("Too many tries. Wait ten minutes, then try again."))
         elif not person.check_password(form.cleaned_data["old"]):
             throttle.wrong(request, person.get_username())
-            form.add_error("old", "That is not the phrase so far.")
+            form.add_error("old", tr("That is not the phrase so far."))
         else:
             person.set_password(form.cleaned_data["phrase"])
             person.save(update_fields=["password"])
             update_session_auth_hash(request, person)
             throttle.forget(request, person.get_username())
-            messages.success(request, "Changed. Every other phone and browser has to sign in again.")
+            messages.success(request, tr("Changed. Every other phone and browser has to sign in again."))
             return redirect("people")
     return render(request, "people/phrase.html", {"form": form}, status=400 if form.errors else 200)
 

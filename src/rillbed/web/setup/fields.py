@@ -77,7 +77,7 @@ def bind(field: Field, filled: Mapping[str, str], problems: Mapping[str, str], p
         # An answer that is no longer offered stays visible, so that it can be refused by name.
         if typed and typed not in dict(offered):
             offered.append((typed, typed))
-        bound = replace(bound, options=tuple(Option(key, label, key == typed) for key, label in offered))
+        bound = replace(bound, options=tuple(Option(key, tr(label), key == typed) for key, label in offered))
     if field.measure:
         choices, unit = MEASURES[field.measure].choices, unit_of(name, field.measure, filled)
         if len(choices) == 1:

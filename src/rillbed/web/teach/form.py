@@ -9,6 +9,7 @@ from django.core import signing
 
 from rillbed.garden.errors import GardenError
 from rillbed.plan.lesson import RANGES, SEEDS, Settings
+from rillbed.tongue import later, tr
 from rillbed.words import lesson as said
 
 SALT = "rillbed.lesson"
@@ -31,10 +32,10 @@ class Slider:
 
 
 SLIDERS = (
-    ("temp_c", "Water", "1", "Bacteria double their pace in about eight degrees."),
-    ("feed_g_day", "Feed", "5", "About a twentieth of it is nitrogen."),
-    ("fish", "Fish of 80 g", "1", "What they leave uneaten turns to ammonia."),
-    ("bed_m2", "Bed", "0.5", "Lettuce, planted on day 0 and again when it is picked."),
+    ("temp_c", later("Water"), "1", later("Bacteria double their pace in about eight degrees.")),
+    ("feed_g_day", later("Feed"), "5", later("About a twentieth of it is nitrogen.")),
+    ("fish", later("Fish of 80 g"), "1", later("What they leave uneaten turns to ammonia.")),
+    ("bed_m2", later("Bed"), "0.5", later("Lettuce, planted on day 0 and again when it is picked.")),
 )
 
 
@@ -55,10 +56,10 @@ def settings_of(typed: Mapping[str, str]) -> Settings:
         try:
             value = float(text.replace(",", "."))
         except ValueError:
-            raise GardenError(name, text, "needs a number") from None
+            raise GardenError(name, text, tr("needs a number")) from None
         if name == "fish":
             if value != int(value):
-                raise GardenError(name, text, "needs a whole number")
+                raise GardenError(name, text, tr("needs a whole number"))
             data[name] = int(value)
         else:
             data[name] = value
@@ -74,13 +75,13 @@ def sliders(settings: Settings) -> tuple[Slider, ...]:
     for name, label, step, note in SLIDERS:
         low, high = (f"{end:g}" for end in RANGES[name])
         shown = f"{getattr(settings, name):g}"
-        out.append(Slider(name, label, note, low, high, step, shown, said.value(settings, name)))
+        out.append(Slider(name, tr(label), tr(note), low, high, step, shown, said.value(settings, name)))
     return tuple(out)
 
 
 def seeds(settings: Settings) -> tuple[tuple[str, str, bool], ...]:
     """Give the seeds of bacteria on offer."""
-    return tuple((key, said.SEEDS[key], key == settings.seed) for key in SEEDS)
+    return tuple((key, tr(said.SEEDS[key]), key == settings.seed) for key in SEEDS)
 
 
 def token_of(settings: Settings) -> str:

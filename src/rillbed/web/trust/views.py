@@ -8,6 +8,7 @@ from django.views.decorators.http import require_safe
 
 from rillbed import words
 from rillbed.plan.trust import NOTHING, Held
+from rillbed.tongue import tr
 from rillbed.web import bridge, clock
 from rillbed.web.forecasts import store
 from rillbed.web.frame.loops import needs_loop
@@ -33,8 +34,8 @@ def trust(request: HttpRequest, loop: Loop) -> HttpResponse:
 
 
 def _row(item: Held) -> tuple[str, str, str]:
-    beyond = "lower than foreseen" if item.place < 0.5 else "higher than foreseen"
-    where = "inside" if item.inside else beyond
+    beyond = tr("lower than foreseen") if item.place < 0.5 else tr("higher than foreseen")
+    where = tr("inside") if item.inside else beyond
     return words.day(item.on), learned.kept_name(item.quantity), where
 
 
