@@ -58,15 +58,18 @@ def effective(entries: Iterable[LogEntry]) -> list[LogEntry]:
         For a uuid that occurs twice, a supersedes that leads to an unknown entry, in a circle or to another kind.
     """
     known = by_uuid(entries)
+    # Most entries were never corrected: looked up or copied one by one they cost more than all the rest of a page.
     chains: dict[UUID, list[tuple[datetime, int, UUID]]] = {}
     roots: dict[UUID, tuple[UUID, int, datetime]] = {}
     for entry in known.values():
+        if entry.supersedes is None:
+            continue
         root, depth, recorded = _root(entry, known, roots)
         if entry.kind not in (known[root].kind, "withdrawn"):
             allowed = tr("must be {kind} like the entry it corrects, or withdrawn").format(kind=known[root].kind)
             raise GardenError("kind", entry.kind, allowed)
-        chains.setdefault(root, []).append((recorded, depth, entry.uuid))
-    standing = []
+        chains.setdefault(root, [(known[root].recorded_at, 0, root)]).append((recorded, depth, entry.uuid))
+    standing = [entry for entry in known.values() if entry.supersedes is None and entry.uuid not in chains]
     for root, chain in chains.items():
         last = known[max(chain)[2]]
         if last.kind != "withdrawn":
