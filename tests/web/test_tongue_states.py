@@ -8,12 +8,15 @@ from uuid import uuid4
 
 import pytest
 from django.test import Client, TestCase, override_settings
+from django.urls import reverse
 from django.utils.translation import trans_real
+from icalendar import Calendar
 from tests import tongues
 
 from rillbed import tongue
 from rillbed.garden.log import LogEntry
 from rillbed.web import bridge, clock
+from rillbed.web.calendar import feeds
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import keep
 from rillbed.web.log.models import LogRow
@@ -69,6 +72,18 @@ class States(TestCase):
         assert self.left(newcomer.get("/begin")) == []
         for path in ("/", "/fish", "/startup", "/water", "/log", "/loops"):
             assert (path, self.left(self.client.get(path))) == (path, [])
+
+    def test_a_calendar_entry_stays_the_same_in_another_language(self) -> None:
+        path = reverse("calendar-feed", kwargs={"secret": feeds.make(self.made_up.keeper())})
+
+        def entries(language: str) -> dict[str, str]:
+            held = Client(headers={"accept-language": language}).get(path).content
+            return {str(one["uid"]): str(one["summary"]) for one in Calendar.from_ical(held).walk("VEVENT")}
+
+        english, other = entries("en-US"), entries(tongues.TAG)
+        assert english.keys() == other.keys() != set()
+        assert all(tongues.OPEN in text for text in other.values())
+        assert not any(tongues.OPEN in text for text in english.values())
 
     def test_a_start_up_under_way(self) -> None:
         bridge.add(

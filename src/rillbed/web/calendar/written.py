@@ -11,6 +11,7 @@ from icalendar import Calendar, Event
 
 from rillbed.garden.errors import GardenError
 from rillbed.plan.week import Task
+from rillbed.tongue import ENGLISH, speaking
 from rillbed.web import bridge, clock
 from rillbed.web.log.models import Loop
 from rillbed.web.paper.week import coming
@@ -27,6 +28,7 @@ class Item:
     loop: Loop
     code: str
     text: str
+    name: str  # the same whoever asks, so that the entry is
     first: date
     last: date
 
@@ -44,7 +46,9 @@ def items(loops: Iterable[Loop]) -> list[Item]:
 
 
 def _item(loop: Loop, one: Task) -> Item:
-    return Item(loop, one.code, task(one), one.first, one.last)
+    with speaking(ENGLISH):
+        name = task(one)
+    return Item(loop, one.code, task(one), name, one.first, one.last)
 
 
 def written(found: Iterable[Item], now: datetime) -> bytes:
@@ -55,7 +59,7 @@ def written(found: Iterable[Item], now: datetime) -> bytes:
     calendar.add("x-wr-calname", "Rillbed")
     for one in found:
         event = Event()
-        event.add("uid", f"{uuid5(NAMESPACE_URL, f'{one.loop.pk} {one.code} {one.text} {one.last}')}@rillbed")
+        event.add("uid", f"{uuid5(NAMESPACE_URL, f'{one.loop.pk} {one.code} {one.name} {one.last}')}@rillbed")
         event.add("dtstamp", now)
         event.add("dtstart", one.first)
         event.add("dtend", one.last + timedelta(days=1))  # the day after: the end itself does not count
