@@ -32,8 +32,6 @@ CALLS = {
 COUNTED = re.compile(r"\{[a-z_0-9]+:(?:count|word) ([^{}]+)\}")
 UNITS = re.compile(r"\{[a-z_0-9]+:(?!(?:day|chance|futures|one in|count .*|word .*)\})([^{}.\d][^{}]*)\}")
 CODE = re.compile(r"[a-z_]+\.[a-z_]+")
-# Long texts of the facts that pages show, besides names.
-TOLD = ("name", "common_name", "title", "text", "note", "notes", "about", "what", "why", "instead", "where", "steps")
 Text = str | tuple[str, str]
 
 
@@ -130,6 +128,9 @@ def _names() -> Iterator[tuple[str, tuple[str, int]]]:
         facts.media,
         facts.kits,
         facts.feed_rate_bands,
+        facts.supplements,
+        facts.ammonia_sources,
+        facts.feeds,
     ):
         for row in load().values():
             yield row.name, (f"facts.{load.__name__}", 1)
@@ -149,10 +150,6 @@ def _names() -> Iterator[tuple[str, tuple[str, int]]]:
     for sign, answers in SIGNS.items():
         for text in (sign, *answers):
             yield text.replace("_", " "), ("plan.elements.symptoms", 1)
-    for load in (facts.supplements, facts.ammonia_sources, facts.feeds):
-        for row in load().values():
-            yield row.name, (f"facts.{load.__name__}", 1)
-            yield row.name[:1].lower() + row.name[1:], (f"facts.{load.__name__}", 1)
 
 
 def _figures() -> Iterator[tuple[str, tuple[str, int]]]:

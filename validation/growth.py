@@ -3,33 +3,21 @@
 import tomllib
 import uuid
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
 
 import numpy as np
 
 from rillbed import engine
-from rillbed.garden import files
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
+from validation.loops import RUNNING, START, indoors
 
-START = date(2025, 1, 1)
 FISH = 1
 MEMBERS = 200
 READING = 0.03  # most of the series were read off printed figures
-LOOP = """
-format = 1
-name = "Published growth"
-latitude_deg = 0
-longitude_deg = 0
-elevation_m = 0
-place = "indoors"
-aeration = "strong"
-seeding = "mature"
-startup_path = "running"
-started_on = {start}
+LARGE = """
 feed = "{feed}"
-water_temp_c = [{temps}]
 tanks = [{{ name = "Tank", volume_l = 90000 }}]
 beds = [{{ name = "Filter", kind = "media", medium = "volcanic_gravel", area_m2 = 10, depth_cm = 30 }}]
 """
@@ -79,8 +67,7 @@ def load() -> list[Series]:
 
 def loop_of(series: Series) -> System:
     """Give a tank so large and airy that only temperature and feed matter."""
-    temps = ", ".join([str(series.temp_c)] * 12)
-    return files.parse_system(LOOP.format(start=START, feed=series.feed, temps=temps))
+    return indoors("Published growth", series.temp_c, RUNNING + LARGE.format(feed=series.feed))
 
 
 def log_of(series: Series) -> list[LogEntry]:

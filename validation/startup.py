@@ -1,7 +1,6 @@
 """Published start-ups against what the model expects of such a loop before any reading."""
 
 import tomllib
-from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -9,29 +8,20 @@ import numpy as np
 
 from rillbed import engine, facts
 from rillbed.engine.result import Array
-from rillbed.garden import files
 from rillbed.garden.system import System
 from validation.check import Check
+from validation.loops import START, indoors
 
-START = date(2025, 1, 1)
 DAYS = 180
 DEFAULTS = {
     "seeding": "none", "aeration": "strong", "medium": "volcanic_gravel", "feed_g": 20, "tank_l": 1000, "area_m2": 1.0,
 }  # fmt: skip
 MEMBERS = 300
-LOOP = """
-format = 1
-name = "Published start-up"
-latitude_deg = 0
-longitude_deg = 0
-elevation_m = 0
-place = "indoors"
+FILTER = """
 aeration = "{aeration}"
 seeding = "{seeding}"
 startup_path = "{path}"
-started_on = {start}
 feed = "pellet_40"
-water_temp_c = [{temps}]
 planned_feed_g_day = {feed_g}
 tanks = [{{ name = "Tank", volume_l = {tank_l} }}]
 beds = [{{ name = "Filter", kind = "media", medium = "{medium}", area_m2 = {area_m2}, depth_cm = 30 }}]
@@ -49,8 +39,7 @@ def loop_of(row: dict[str, Any]) -> System:
     """Give a loop like the one described."""
     given = DEFAULTS | {k: v for k, v in row.items() if k in DEFAULTS}
     path = "fish_in" if "fish" in row else "fishless"
-    temps = ", ".join([str(row["temp_c"])] * 12)
-    return files.parse_system(LOOP.format(start=START, temps=temps, path=path, **given))
+    return indoors("Published start-up", row["temp_c"], FILTER.format(path=path, **given))
 
 
 def run(row: dict[str, Any]) -> engine.Forecast:

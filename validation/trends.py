@@ -1,30 +1,16 @@
 """Where the nitrogen of the feed goes in running loops: published shares against the model's."""
 
-from datetime import date, timedelta
-
 import numpy as np
 
 from rillbed import engine
-from rillbed.garden import files
 from validation.check import Check
+from validation.loops import RUNNING, START, in_turn, indoors
 
-START = date(2025, 1, 1)
 DAYS, FROM = 240, 90  # shares are counted once the first crops have been followed by the same again
 MEMBERS = 200
 BATCHES, WEEKS = 5, 7  # a batch a week and a half keeps the bed evenly full
-LOOP = """
-format = 1
-name = "Published nitrogen shares"
-latitude_deg = 50
-longitude_deg = 8
-elevation_m = 0
-place = "indoors"
-aeration = "strong"
-seeding = "mature"
-startup_path = "running"
-started_on = {start}
+PLANTED = """
 feed = "pellet_32"
-water_temp_c = [{temps}]
 tanks = [{{ name = "Tank", volume_l = 2000 }}]
 beds = [{{ name = "Bed", kind = "{kind}", {bed} area_m2 = {area_m2} }}]
 source_water = {{ alkalinity_meq_l = 2.0, ph = 7.6, ca_mg_l = 40, mg_mg_l = 8, cl_mg_l = 20, no3_n_mg_l = 1 }}
@@ -34,13 +20,9 @@ BED = {"media": 'medium = "volcanic_gravel", depth_cm = 30,', "raft": "water_dep
 
 def run(kind: str, feed_g_day: float, area_m2: float, crop: str, per_m2: float) -> engine.Forecast:
     """Run a loop of Nile tilapia at 27 degC on a fixed ration, with a crop kept in even succession."""
-    system = files.parse_system(
-        LOOP.format(start=START, temps=", ".join(["27"] * 12), kind=kind, bed=BED[kind], area_m2=area_m2)
-    )
-    each = area_m2 * per_m2 / BATCHES
-    sowings = tuple(
-        engine.Sowing(crop, each, START + timedelta(days=round(7 * WEEKS * i / BATCHES))) for i in range(BATCHES)
-    )
+    own = RUNNING + PLANTED.format(kind=kind, bed=BED[kind], area_m2=area_m2)
+    system = indoors("Published nitrogen shares", 27, own, latitude_deg=50, longitude_deg=8)
+    sowings = in_turn(crop, area_m2 * per_m2 / BATCHES, BATCHES, WEEKS)
     future = engine.Future(
         fish=(engine.Arrival("nile_tilapia", 40, 120, START),), feed_g_day=feed_g_day, plantings=sowings,
         base_floor_meq_l=1.0, base_target_meq_l=1.6, supplement_to_mg_l=(("k", 40.0), ("fe", 1.5)),

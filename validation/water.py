@@ -1,34 +1,21 @@
 """Alkalinity, pH and nutrients: published figures of running loops against the model's."""
 
-from datetime import date, timedelta
 from functools import cache
 
 import numpy as np
 
 from rillbed import engine
-from rillbed.garden import files
 from rillbed.garden.system import System
 from rillbed.science import nitrifier
 from validation import stalls
 from validation.check import Check
+from validation.loops import RUNNING, START, in_turn, indoors
 
-START = date(2025, 1, 1)
 MEMBERS, MONTH, LONG = 200, 29, 240
 CACO3_MG_MEQ, NAHCO3_G_EQ, NA_G_EQ = 50.04, 84.007, 22.990
 BATCHES, WEEKS = 4, 4
-LOOP = """
-format = 1
-name = "Published water"
-latitude_deg = 18
-longitude_deg = -65
-elevation_m = 0
-place = "indoors"
-aeration = "strong"
-seeding = "mature"
-startup_path = "running"
-started_on = {start}
+RAFTS = """
 feed = "{feed}"
-water_temp_c = [{temps}]
 tanks = [{{ name = "Tank", volume_l = {litres} }}]
 beds = [{{ name = "Bed", kind = "raft", water_depth_cm = 30, area_m2 = {area_m2} }}]
 source_water = {{ ph = 7.0, {source} }}
@@ -44,10 +31,8 @@ SLUDGE_L_DAY = 13.0  # what plants leave of a make-up of 1.5 % a day
 
 def loop(source: str, feed: str, litres: float, area_m2: float) -> System:
     """Give a warm tilapia loop; rafts hold 300 L a square metre of the litres."""
-    temps = ", ".join(["27"] * 12)
-    tank = litres - 300.0 * area_m2
-    text = LOOP.format(start=START, temps=temps, source=source, feed=feed, litres=tank, area_m2=area_m2)
-    return files.parse_system(text)
+    own = RAFTS.format(source=source, feed=feed, litres=litres - 300.0 * area_m2, area_m2=area_m2)
+    return indoors("Published water", 27, RUNNING + own, latitude_deg=18, longitude_deg=-65)
 
 
 @cache
@@ -66,11 +51,7 @@ def unplanted(feed: str) -> engine.Forecast:
 @cache
 def raft() -> engine.Forecast:
     """Run rafts of lettuce for long on rain, with base and iron as the only additions."""
-    each = RAFT_M2 * 25.0 / BATCHES
-    sowings = tuple(
-        engine.Sowing("lettuce_loose", each, START + timedelta(days=round(7 * WEEKS * i / BATCHES)))
-        for i in range(BATCHES)
-    )
+    sowings = in_turn("lettuce_loose", RAFT_M2 * 25.0 / BATCHES, BATCHES, WEEKS)
     future = engine.Future(
         fish=(engine.Arrival("nile_tilapia", 60, 150, START),), feed_g_day=RAFT_FEED * RAFT_M2, plantings=sowings,
         base_floor_meq_l=0.8, base_target_meq_l=1.2, base_element="k", supplement_to_mg_l=(("fe", 2.0),),

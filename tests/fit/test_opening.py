@@ -29,6 +29,15 @@ def held(log, row, system=SYSTEM):
     return next(h for h in opened(log, system).water if h.row == row)
 
 
+def middling(setting, look):
+    """Run the median member from the first day to the window; gives what `look` sees there."""
+    c = setting.coordinates()
+    run = setting.run(c, np.zeros((len(c.names), 1)), days=BEGIN + 1, looks=[look])
+    for d in range(BEGIN + 1):
+        run.day(d)
+    return run.seen[look]
+
+
 def test_a_test_shortly_before_tells_and_an_old_one_does_not():
     fish = entry(0, "fish_in", FISH)
     old = reading(100, "k", 40, kit=K)
@@ -65,13 +74,9 @@ def test_the_weight_grown_to_is_that_of_a_run_from_the_first_day():
     """Middling members of the model, run: clean water, full ration."""
     log = [entry(0, "fish_in", FISH)]
     setting = Setting.of(SYSTEM, log, START + timedelta(days=BEGIN))
-    c = setting.coordinates()
-    look = Look(BEGIN, "fish_weight", None, "a")
-    run = setting.run(c, np.zeros((len(c.names), 1)), days=BEGIN + 1, looks=[look])
-    for d in range(BEGIN + 1):
-        run.day(d)
+    seen = middling(setting, Look(BEGIN, "fish_weight", None, "a"))
     stock = opened(log).fish[0]
-    assert np.log(stock.grams / run.seen[look][0]) == pytest.approx(0.0, abs=stock.spread)
+    assert np.log(stock.grams / seen[0]) == pytest.approx(0.0, abs=stock.spread)
 
 
 def test_plants_that_stand_are_as_heavy_as_those_of_a_run_and_cut_ones_lighter():
@@ -81,14 +86,10 @@ def test_plants_that_stand_are_as_heavy_as_those_of_a_run_and_cut_ones_lighter()
     system = loop(startup_path="running", source_water=plenty)
     iron = [entry(d, "dosed", IRON) for d in range(140, BEGIN, 4)]
     setting = Setting.of(system, [*feed, *iron], START + timedelta(days=BEGIN))
-    c = setting.coordinates()
-    look = Look(BEGIN, "plant_mass", None, "p")
-    run = setting.run(c, np.zeros((len(c.names), 1)), days=BEGIN + 1, looks=[look])
-    for d in range(BEGIN + 1):
-        run.day(d)
+    seen = middling(setting, Look(BEGIN, "plant_mass", None, "p"))
     stock = opened(feed).plants[0]
     assert stock.count == 20
-    assert np.log(run.seen[look][0] / stock.grams) == pytest.approx(0.0, abs=1.3 * stock.spread)
+    assert np.log(seen[0] / stock.grams) == pytest.approx(0.0, abs=1.3 * stock.spread)
     cut = entry(170, "picked", {"planting": "p", "finished": False})
     assert opened([*feed, cut]).plants[0].grams < 0.9 * stock.grams
     gone = entry(170, "picked", {"planting": "p", "finished": True})

@@ -10,7 +10,7 @@ from typing import Any, Final, Literal, Self
 from pydantic import Field, model_validator
 
 from rillbed.garden.base import Frozen
-from rillbed.garden.errors import FileError, GardenError
+from rillbed.garden.errors import FileError, GardenError, one_of
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import Bed, Name, System
 from rillbed.tongue import tr
@@ -49,9 +49,7 @@ class Planned(Frozen):
     @model_validator(mode="after")
     def _possible(self) -> Self:
         if self.kind not in POSSIBLE:
-            raise GardenError(
-                "log.kind", self.kind, tr("must be one of {expected}").format(expected=", ".join(sorted(POSSIBLE)))
-            )
+            raise GardenError("log.kind", self.kind, one_of(sorted(POSSIBLE)))
         return self
 
 
@@ -119,7 +117,7 @@ class Change(Frozen):
                 raise GardenError(
                     "remove_beds",
                     name,
-                    tr("must be one of {expected}").format(expected=", ".join(sorted(names)) or tr("no beds")),
+                    one_of(sorted(names) or [tr("no beds")]),
                 )
         kept = [bed.model_dump() for bed in system.beds if bed.name not in self.remove_beds]
         beds = kept + [bed.model_dump() for bed in self.add_beds]

@@ -11,13 +11,26 @@ from rillbed.plan.advice import Advice, Reason
 from rillbed.tongue import tr
 from rillbed.words.cautions import caution, cautions
 from rillbed.words.learned_phrases import REASONS as LEARNED
-from rillbed.words.numbers import amount, between, chance, clock, day, filled, least, listed, number, say, weekday
+from rillbed.words.numbers import (
+    amount,
+    between,
+    capital,
+    chance,
+    clock,
+    day,
+    filled,
+    least,
+    listed,
+    number,
+    say,
+    weekday,
+)
 from rillbed.words.phrases import QUANTITIES, REASONS, TITLES
 from rillbed.words.stops import ended
 
 __all__ = [
-    "Sentence", "amount", "between", "caution", "cautions", "chance", "clock", "crop", "day", "inside", "least",
-    "listed", "number", "quantity", "reason", "say", "sentence", "shoal", "supply", "weekday",
+    "Sentence", "amount", "between", "capital", "caution", "cautions", "chance", "clock", "crop", "day", "inside",
+    "least", "listed", "number", "quantity", "reason", "say", "sentence", "shoal", "supply", "weekday",
 ]  # fmt: skip
 
 # First words of names that keep their capital letter.
@@ -49,7 +62,7 @@ def sentence(advice: Advice) -> Sentence:
         If a code has no phrase; every code has one, and a test holds this.
     """
     return Sentence(
-        title=_capital(filled(TITLES[advice.code], _named(advice.params))),
+        title=capital(filled(TITLES[advice.code], _named(advice.params))),
         amount="" if advice.amount is None else amount(advice.amount, advice.unit),
         reasons=tuple(reason(item) for item in advice.reasons),
         expect="" if advice.expect is None else reason(advice.expect),
@@ -60,7 +73,7 @@ def sentence(advice: Advice) -> Sentence:
 def reason(item: Reason) -> str:
     """One reason, verdict or note as a sentence."""
     text = LEARNED[item.code] if item.code in LEARNED else REASONS[item.code]
-    return _capital(filled(text, _named(item.values)))
+    return capital(filled(text, _named(item.values)))
 
 
 def quantity(code: str) -> str:
@@ -150,8 +163,3 @@ def _unnamed(label: str) -> bool:
     except ValueError:
         return False
     return True
-
-
-def _capital(text: str) -> str:
-    # pH keeps its small p, also at the start of a sentence.
-    return text if text.startswith("pH") else text[:1].upper() + text[1:]

@@ -9,7 +9,7 @@ from rillbed.plan.advice import Reason
 from rillbed.plan.beds.answers import Batch, Change, Line, PlantingPlan, Week, Wish
 from rillbed.tongue import tr
 from rillbed.words.beds_phrases import KINDS, REASONS, WAYS, WHAT, WISHES
-from rillbed.words.numbers import amount, filled, listed, number, say
+from rillbed.words.numbers import amount, capital, filled, listed, number, say
 
 
 def crop(name: str) -> str:
@@ -59,7 +59,7 @@ def reason(item: Reason) -> str:
     if isinstance(values.get("share"), float):
         values["tenths"] = _tenths(float(str(values["share"])))
     text = filled(REASONS[item.code], values)
-    return _capital(text)
+    return capital(text)
 
 
 def _tenths(share: float) -> str:
@@ -82,7 +82,7 @@ def batch(item: Batch) -> str:
     )
     return say(
         WAYS[item.source],
-        crop=_capital(crop(item.crop)),
+        crop=capital(crop(item.crop)),
         bed=item.bed,
         seeds=item.seeds,
         sow_on=item.sow_on,
@@ -116,7 +116,7 @@ def served(item: Wish) -> str:
     first = say("first on {on:day}", on=item.first_on) if item.first_on else tr("none in the year ahead")
     return say(
         "{wish}: {served} of {wanted} servings a week in the firm weeks, {year} over the whole plan; {first}.",
-        wish=_capital(wish(item.name)),
+        wish=capital(wish(item.name)),
         served=number(item.served_firm),
         wanted=number(item.wanted),
         year=number(item.served_year),
@@ -130,7 +130,7 @@ def budget(week: Week) -> str:
         if item.element == week.binding:
             return say(
                 "{element} is tightest: {left} to spare, {was} without the plan.",
-                element=_capital(words.quantity(item.element)),
+                element=capital(words.quantity(item.element)),
                 left=amount(item.left_g, "g"),
                 was=amount(item.without_g, "g"),
             )
@@ -142,7 +142,7 @@ def changes(items: Sequence[Change]) -> tuple[str, ...]:
     return tuple(
         say(
             "{crop} in {bed} on {on:day}: {now} in place of {before}.",
-            crop=_capital(crop(c.crop)),
+            crop=capital(crop(c.crop)),
             bed=c.bed,
             on=c.on,
             now=number(c.now),
@@ -150,7 +150,3 @@ def changes(items: Sequence[Change]) -> tuple[str, ...]:
         )
         for c in items
     )
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

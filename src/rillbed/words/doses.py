@@ -13,7 +13,7 @@ from rillbed.tongue import later, tr
 from rillbed.words.cautions import caution as caution
 from rillbed.words.doses_phrases import REASONS
 from rillbed.words.happened import happened
-from rillbed.words.numbers import amount, clock, filled, listed, number, say
+from rillbed.words.numbers import amount, capital, clock, filled, listed, number, say
 
 UNITS = {"alkalinity": "meq/L"}
 
@@ -231,8 +231,7 @@ def reason(item: Reason) -> str:
     code = "refuse.tan_open" if item.code == "refuse.tan" and item.values.get("high") is None else item.code
     if code not in REASONS:
         return words.reason(item)
-    text = filled(REASONS[code], _named(item.values))
-    return text if text.startswith("pH") else text[:1].upper() + text[1:]
+    return capital(filled(REASONS[code], _named(item.values)))
 
 
 def _named(values: Mapping[str, object]) -> dict[str, object]:

@@ -18,7 +18,7 @@ from rillbed.tongue import later, tr
 from rillbed.words import doses as dose_words
 from rillbed.words.cautions import caution as caution
 from rillbed.words.elements_phrases import CHECKS, ELEMENTS, LINES, REASONS, SIGNS, SUSPECTS
-from rillbed.words.numbers import NBSP, amount, between, chance, day, filled, listed, number, say
+from rillbed.words.numbers import NBSP, amount, between, capital, chance, day, filled, listed, number, say
 
 HEADLINES: dict[str, str] = {
     "nothing_needed": "Add nothing",
@@ -46,7 +46,7 @@ def reason(item: Reason) -> str:
         template = REASONS[code]
     else:
         return dose_words.reason(item)
-    return _capital(filled(template, _named(item.values)))
+    return capital(filled(template, _named(item.values)))
 
 
 def reasons(items: Iterable[Reason]) -> tuple[str, ...]:
@@ -57,7 +57,7 @@ def reasons(items: Iterable[Reason]) -> tuple[str, ...]:
 def shortage(item: Shortage) -> str:
     """Say when one element runs short, in a sentence."""
     told = {
-        "element": _capital(element(item.element)),
+        "element": capital(element(item.element)),
         "now": _mg_l(item.now_mg_l.low, item.now_mg_l.high),
         "floor": amount(item.floor_mg_l, "mg/L"),
     }
@@ -91,7 +91,7 @@ def against(item: Against) -> str:
     else:
         read = say("at most {most}", most=amount(item.high_mg_l, "mg/L"))
     told = {
-        "element": _capital(element(item.element)),
+        "element": capital(element(item.element)),
         "read": read,
         "day": day(item.on),
         "foreseen": _mg_l(item.foreseen_mg_l.low, item.foreseen_mg_l.high),
@@ -136,7 +136,7 @@ def account_row(item: Account) -> tuple[str, ...]:
     """Cells of the ledger's table: name, held, in, out, to fish, to solids; g, middle of the members."""
     held = tr("not known") if item.held_g is None else number(item.held_g.middle)
     return (
-        _capital(element(item.element)), held, _sides(item.lines, 1.0), _sides(item.lines, -1.0),
+        capital(element(item.element)), held, _sides(item.lines, 1.0), _sides(item.lines, -1.0),
         number(item.fish_g.middle), number(item.solids_g.middle),
     )  # fmt: skip
 
@@ -184,9 +184,5 @@ def _named(values: Mapping[str, object]) -> dict[str, object]:
         if isinstance(out.get(key), str):
             out[key] = tr(str(out[key]).replace("_", " "))
     if "sign" in out:
-        out["shown"] = f"{_capital(tr(str(out['sign'])))}: {tr(str(out['answer']).replace('_', ' '))}"
+        out["shown"] = f"{capital(tr(str(out['sign'])))}: {tr(str(out['answer']).replace('_', ' '))}"
     return out
-
-
-def _capital(text: str) -> str:
-    return text if text.startswith("pH") else text[:1].upper() + text[1:]

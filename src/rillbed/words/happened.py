@@ -9,7 +9,7 @@ from rillbed.garden.log import LogEntry
 from rillbed.garden.quantities import QUANTITIES
 from rillbed.garden.readings import Reading, Temperature
 from rillbed.tongue import later, tr
-from rillbed.words.numbers import amount, number, say
+from rillbed.words.numbers import amount, capital, number, say
 
 JOIN = "\N{WORD JOINER}"
 WHERE = {"water": "Water temperature {degrees}", "air": "Air temperature {degrees}"}
@@ -139,7 +139,7 @@ def _equipment(equipment: str, name: str) -> str:
 
 def _reading(reading: Reading) -> str:
     name = tr(QUANTITIES[reading.quantity].name)
-    told = {"quantity": name if name == "pH" else name[:1].upper() + name[1:], "value": shown(reading)}
+    told = {"quantity": capital(name), "value": shown(reading)}
     return (
         say("Source water: {quantity} {value}", **told) if reading.source_water else say("{quantity} {value}", **told)
     )

@@ -9,7 +9,7 @@ from rillbed.plan.startup import Expected, Startup
 from rillbed.plan.trust import Kept, Trust
 from rillbed.tongue import tr
 from rillbed.words.learned_phrases import NAMES
-from rillbed.words.numbers import between, listed, say
+from rillbed.words.numbers import between, capital, listed, say
 
 PLAIN = ("ph",)  # without a unit
 SALTY = ("ec", "na", "cl", "k", "ca", "mg", "s", "gh", "fe")  # what neither feed nor a dead fish brings at once
@@ -21,7 +21,7 @@ def expected(item: Expected) -> str:
     low, high = item.band.low, item.band.high
     if item.quantity in PLAIN:
         return say("pH on {on:day}: {range}.", on=item.on, range=between(low, high))
-    name = _capital(words.quantity(item.quantity))
+    name = capital(words.quantity(item.quantity))
     return say("{quantity} on {on:day}: {range} mg/L as N.", quantity=name, on=item.on, range=between(low, high))
 
 
@@ -56,10 +56,10 @@ def taught(item: Taught) -> str:
     if tenths > 1:
         return say(
             "{name}: its range is about {tenths} tenths of what it was before the log.",
-            name=_capital(named),
+            name=capital(named),
             tenths=tenths,
         )
-    return say("{name}: its range is a tenth or less of what it was before the log.", name=_capital(named))
+    return say("{name}: its range is a tenth or less of what it was before the log.", name=capital(named))
 
 
 def called(name: str) -> str:
@@ -92,8 +92,4 @@ def kept(item: Kept) -> tuple[str, str, str, str, str]:
 
 def kept_name(quantity: str) -> str:
     """Name of a reading or another piece of evidence."""
-    return _capital(tr(EVIDENCE[quantity]) if quantity in EVIDENCE else words.quantity(quantity))
-
-
-def _capital(text: str) -> str:
-    return text if text.startswith("pH") else text[:1].upper() + text[1:]
+    return capital(tr(EVIDENCE[quantity]) if quantity in EVIDENCE else words.quantity(quantity))

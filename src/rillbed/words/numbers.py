@@ -108,6 +108,17 @@ def chance(share: float) -> str:
     return tr("about {count} in 10").format(count=max(1, min(9, round(share * 10))))
 
 
+def capital(text: str) -> str:
+    """Write a text as it stands at the head of a sentence or a line; pH keeps its small p.
+
+    Examples
+    --------
+    >>> capital("cos lettuce"), capital("pH falls")
+    ('Cos lettuce', 'pH falls')
+    """
+    return text if text.startswith("pH") else text[:1].upper() + text[1:]
+
+
 def listed(items: Iterable[str], last: str = later("and")) -> str:
     """Items of a sentence.
 

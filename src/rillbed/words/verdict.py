@@ -11,7 +11,7 @@ from rillbed.plan.advice import Reason
 from rillbed.plan.verdict import LEVELS as LADDER
 from rillbed.plan.verdict import Band, Verdict
 from rillbed.tongue import tr
-from rillbed.words.numbers import amount, filled, listed, number, say
+from rillbed.words.numbers import amount, capital, filled, listed, number, say
 from rillbed.words.verdict_phrases import BEYOND, INSIDE, LEVELS, NAMES, REASONS, WHOM
 
 ORDER_OF = {level: place for place, level in enumerate(LADDER)}
@@ -90,8 +90,7 @@ def reason(item: Reason) -> str:
     """
     open_end = any(isinstance(value, float) and math.isinf(value) for value in item.values.values())
     template = BEYOND[item.code] if open_end else REASONS[item.code]
-    text = filled(template, _named(item))
-    return text if text.startswith("pH") else text[:1].upper() + text[1:]
+    return capital(filled(template, _named(item)))
 
 
 def inside(quantity: str) -> str:

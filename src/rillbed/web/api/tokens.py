@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from django.db import transaction
 
-from rillbed import words
-from rillbed.garden.errors import GardenError
+from rillbed.garden.errors import GardenError, one_of
 from rillbed.tongue import tr
 from rillbed.web import clock
 from rillbed.web.api.models import REACH, Token
@@ -36,7 +35,7 @@ def make(person: User, name: str, scope: str, loop: Loop | None) -> str:
     if not 1 <= len(name) <= 60:
         raise GardenError("name", name, tr("needs 1 to 60 letters, so that you know it again"))
     if scope not in REACH:
-        raise GardenError("scope", scope, words.say("must be one of {these}", these=", ".join(REACH)))
+        raise GardenError("scope", scope, one_of(REACH))
     if Token.objects.filter(person=person, revoked=False).count() >= MOST:
         raise GardenError("tokens", MOST, tr("revoke some first"))
     secret = fresh(MARK)

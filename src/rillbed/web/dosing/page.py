@@ -17,7 +17,7 @@ from rillbed.plan.doses import Added, DosePlan, Refusal, Since, Step, Water
 from rillbed.tongue import tr
 from rillbed.web.today.why import Why, inputs_of
 from rillbed.words import doses as said
-from rillbed.words.numbers import number, say
+from rillbed.words.numbers import capital, number, say
 
 SHOWN_DAYS = 2
 WRITTEN = ("dosed", "water_changed")  # what a step of an answer writes
@@ -143,7 +143,7 @@ def known(water: Water) -> tuple[tuple[str, str], ...]:
         row = QUANTITIES.get(name)
         unit = "" if row is None else row.unit
         title = tr(name if row is None else row.name)
-        out.append((title if title == "pH" else title[:1].upper() + title[1:], _span(low, high, unit)))
+        out.append((capital(title), _span(low, high, unit)))
     return tuple(out)
 
 

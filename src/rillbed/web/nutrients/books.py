@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rillbed import words
 from rillbed.plan.elements.ledger import FOLLOWED, Account, Ledger
 from rillbed.web.today.why import Why, inputs_of
 from rillbed.words import books as said
@@ -41,7 +42,7 @@ def _book(item: Account) -> Book:
     name = names.element(item.element)
     notes = (said.rest(item), said.printed(item))
     return Book(
-        f"{name[:1].upper()}{name[1:]}",
+        words.capital(name),
         said.held(item),
         tuple(said.line(line) for line in item.lines),
         tuple(note for note in notes if note),

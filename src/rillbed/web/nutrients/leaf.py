@@ -148,7 +148,7 @@ def _known_from(item: Found) -> tuple[str, str, tuple[str, ...]]:
 
 
 def _sentence(text: str) -> str:
-    text = text if text.startswith("pH") else text[:1].upper() + text[1:]
+    text = words.capital(text)
     return text if text.endswith(("?", ".")) else f"{text}."
 
 
@@ -157,8 +157,7 @@ def heading(seen: Mapping[str, str]) -> str:
     told = [tr(ANSWERS[sign][value]) for sign, value in seen.items() if sign in ANSWERS]
     if not told:
         return tr("What do the leaves show?")
-    signs = words.listed(told)
-    signs = signs[:1].upper() + signs[1:]
+    signs = words.capital(words.listed(told))
     if "crop" in seen:
         return say("{signs} on {crop}.", signs=signs, crop=words.crop(seen["crop"]))
     return f"{signs}."

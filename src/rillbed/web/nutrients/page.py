@@ -59,8 +59,7 @@ def page(found: Nutrients, loop: int, on: date, log: Log = NOTHING) -> Page:
 
 
 def _named(element: str) -> str:
-    name = said.element(element)
-    return name[:1].upper() + name[1:]
+    return words.capital(said.element(element))
 
 
 def _dated(on: date) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from rillbed.garden.kits import Kit
 from rillbed.garden.system import System
 from rillbed.tongue import later, tr
-from rillbed.words import quantity
+from rillbed.words import capital, quantity
 
 BASIS = {"n": later("as N"), "ion": later("as the ion")}
 
@@ -36,4 +36,4 @@ def _kit(kit: Kit) -> Column:
     name = quantity(kit.quantity)
     unit = " ".join(part for part in (kit.unit, tr(BASIS.get(kit.basis or "", ""))) if part)
     steps = ", ".join(f"{step:g}" for step in kit.steps) if kit.kind != "meter" else ""
-    return Column(name[:1].upper() + name[1:] if name != "pH" else name, unit, steps)
+    return Column(capital(name), unit, steps)

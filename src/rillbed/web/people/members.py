@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 
 from django.db import transaction
 
-from rillbed import words
-from rillbed.garden.errors import GardenError
+from rillbed.garden.errors import GardenError, one_of
 from rillbed.tongue import tr
 from rillbed.web import clock
 from rillbed.web.log.models import Keeper, Loop, Role
@@ -43,7 +42,7 @@ def invite(loop: Loop, by: User, role: str) -> str:
         For a role there is not, or too many open invitations.
     """
     if role not in Role.values:
-        raise GardenError("role", role, words.say("must be one of {these}", these=", ".join(Role.values)))
+        raise GardenError("role", role, one_of(Role.values))
     if len(open_invitations(loop)) >= MOST_OPEN:
         raise GardenError("invitations", MOST_OPEN, tr("take some back first"))
     secret, now = fresh(), clock.now()
@@ -99,7 +98,7 @@ def set_role(loop: Loop, by: User, key: int, role: str) -> Keeper:
         if kept is None:
             raise GardenError("key", key, tr("must be somebody of this loop"))
         if role and role not in Role.values:
-            raise GardenError("role", role, words.say("must be one of {these}", these=", ".join(Role.values)))
+            raise GardenError("role", role, one_of(Role.values))
         owners = Keeper.objects.filter(loop=loop, role=Role.OWNER, person__is_active=True)
         if role != Role.OWNER and not owners.exclude(pk=kept.pk).exists():
             raise GardenError("role", role or "none", tr("the last owner stays; make somebody else an owner first"))

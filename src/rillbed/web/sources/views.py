@@ -16,7 +16,7 @@ from rillbed.tongue import current, tr
 from rillbed.web.sources.figures import GRADES, Entry, Pair, entries, searched, tables, title
 from rillbed.web.sources.mix import frames
 from rillbed.web.today.why import figure
-from rillbed.words import say
+from rillbed.words import capital, say
 
 A_PAGE = 20
 
@@ -93,7 +93,7 @@ def _fits(one: Entry, wanted: str) -> bool:
 def _line(one: Entry) -> Line:
     style, name, _ = GRADES[one.grade]
     known = facts.sources()
-    named = _capital(tr(one.title))
+    named = capital(tr(one.title))
     return Line(
         entry=one,
         title=f"{named}: {tr(one.part_title)}" if one.part else named,
@@ -105,10 +105,6 @@ def _line(one: Entry) -> Line:
         valid=tr(one.valid),
         note=_sentence(tr(one.note)),
     )
-
-
-def _capital(name: str) -> str:
-    return name if name.startswith("pH") else name[:1].upper() + name[1:]
 
 
 def _sentence(note: str) -> str:

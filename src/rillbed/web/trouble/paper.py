@@ -44,8 +44,7 @@ def paper(found: Sheet) -> Paper:
 
 
 def _title(name: str) -> str:
-    text = tr(NAMES[name]) if name in NAMES else words.quantity(name)
-    return text if text.startswith("pH") else text[:1].upper() + text[1:]
+    return words.capital(tr(NAMES[name]) if name in NAMES else words.quantity(name))
 
 
 def _picture(name: str, points: Sequence[Point]) -> SafeString:

@@ -14,7 +14,7 @@ from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_safe
 
 from rillbed.facts import trouble as table
-from rillbed.garden.errors import GardenError
+from rillbed.garden.errors import GardenError, one_of
 from rillbed.garden.log import LogEntry
 from rillbed.plan.elements.symptoms import seen_of
 from rillbed.plan.trouble import Case, triage
@@ -27,7 +27,6 @@ from rillbed.web.log.models import Loop
 from rillbed.web.trouble import asking
 from rillbed.web.trouble.page import answer
 from rillbed.web.trouble.paper import Paper, paper
-from rillbed.words.numbers import say
 
 STATIC = Path(__file__).parent.parent / "static" / "rillbed"
 STYLES = ("tokens.css", "base.css", "words.css", "components.css", "charts.css", "print.css")
@@ -93,7 +92,7 @@ def _seen(given: dict[str, str]) -> dict[str, str]:
     for code, value in given.items():
         answers = table.clues()[code].answers
         if value not in answers:
-            raise GardenError(code, value, say("must be one of {answers}", answers=", ".join(answers)))
+            raise GardenError(code, value, one_of(answers))
     return given
 
 

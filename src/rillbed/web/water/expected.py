@@ -7,8 +7,7 @@ from rillbed.garden.quantities import QUANTITIES
 from rillbed.plan.answers import Today
 from rillbed.plan.bands import Band
 from rillbed.tongue import tr
-from rillbed.web.water import sheet
-from rillbed.words import between
+from rillbed.words import between, capital
 
 # Quantity -> column of the glance; oxygen, poisons, pH, plants.
 ORDER = {
@@ -32,5 +31,5 @@ def expected(told: Today | None) -> list[tuple[str, str]]:
         row = QUANTITIES[quantity]
         text = f"{reach(quantity, band)} {tr(row.unit)}".strip()
         when = tr("{figure} at dawn") if quantity == "oxygen" else tr("{figure} tonight")
-        out.append((sheet.capital(tr(row.name)), when.format(figure=text)))
+        out.append((capital(tr(row.name)), when.format(figure=text)))
     return out

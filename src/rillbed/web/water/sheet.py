@@ -103,7 +103,7 @@ def block(kit: Kit, filled: Mapping[str, Sequence[str]], hint: str = "", problem
     factor = (filled.get(f"dilution:{kit.name}") or ["1"])[0]
     return Block(
         name=kit.name,
-        title=capital(tr(QUANTITIES[kit.quantity].name)),
+        title=words.capital(tr(QUANTITIES[kit.quantity].name)),
         unit=unit_of(kit),
         steps=steps,
         hint=hint,
@@ -156,11 +156,6 @@ def _label(kit: Kit, place: int) -> str:
     if place == len(kit.steps) - 1 and kit.high_open:
         return f"≥ {step}"
     return f"≤ {step}" if place == 0 and kit.low_open and kit.steps[0] != 0 else step
-
-
-def capital(name: str) -> str:
-    """Write a name as it stands at the head of a line; pH keeps its small p."""
-    return name if name == "pH" else name[:1].upper() + name[1:]
 
 
 class Refused(Exception):
