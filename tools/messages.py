@@ -116,6 +116,14 @@ def _names() -> Iterator[tuple[str, tuple[str, int]]]:
         for text in (row.care_note, row.legal_caution):
             if text:
                 yield text, ("facts.species", 1)
+    for town in facts.towns().values():
+        yield town.name, ("facts.towns", 1)
+        yield town.country, ("facts.towns", 1)
+    for key, fact in facts.facts().items():
+        if key.startswith("size."):
+            for text in (key.removeprefix("size.").replace("_", " "), fact.unit, fact.grade, fact.note or fact.how):
+                if text:
+                    yield text, ("facts.facts", 1)
     for job in facts.upkeep().values():
         yield job.name, ("facts.upkeep", 1)
         yield job.short, ("facts.upkeep", 1)

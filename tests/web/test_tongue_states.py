@@ -128,6 +128,28 @@ class States(TestCase):
             assert answer.status_code == 400, (path, typed)
             assert (path, typed, self.left(answer)) == (path, typed, [])
 
+    def test_what_the_set_up_and_sizing_refuse_and_say(self) -> None:
+        form = {"loop": self.loop.pk, "name": "Fig loop", "started_on": "soon", "water_temp_c-0": "12"}
+        form |= {"tanks-0-name": "Tank Zero", "tanks-0-volume_l": "1,300", "tanks-0-kind": "fish"}
+        form |= {"meals_per_day": "1.5", "heater_set_c": "warm", "source_water-ph": "99"}
+        for path in ("/setup", "/setup/new"):
+            answer = self.client.post(path, form)
+            assert answer.status_code == 400
+            assert (path, self.left(answer)) == (path, [])
+            more = self.client.post(path, {**form, "more": "beds"})
+            assert (path, more.status_code, self.left(more)) == (path, 200, [])
+        size = "/size?show=1&place=greenhouse&species=nile_tilapia&bed_kind=media&ground=soil"
+        for told, status in (
+            ("&start=appetite&greens_week=14&fish_month=4&town=montpellier&heater_set_c=24&kwh_price=0.2", 200),
+            ("&start=space&floor_m2=8&town=montpellier&heater_set_c=24&feed_only=1&source_na_mg_l=90", 200),
+            ("&start=fish&fish_count=20&town=montpellier", 400),
+            ("&start=space&floor_m2=wide&town=montpellier", 400),
+            ("&start=space&floor_m2=8", 400),
+            ("&start=space&town=montpellier", 400),
+        ):
+            answer = self.client.get(size + told)
+            assert (told, answer.status_code, self.left(answer)) == (told, status, [])
+
     def test_what_was_saved_corrected_and_taken_back(self) -> None:
         one = str(uuid4())
         self.client.post("/log/add/topped_up", {"uuid": one, "volume": "20", "volume_unit": "L", "source": "rain"})

@@ -87,13 +87,17 @@ def _given(wish: Wish, on: date) -> Given:
     if min(water) <= row.temp_lethal_low_c or max(water) >= row.temp_lethal_high_c:
         raise GardenError(
             "species", wish.species,
-            f"dies in water of {min(water):.0f} to {max(water):.0f} degC here; " + _instead(wish, water),
+            tr("dies in water of {low} to {high} degC here; {instead}").format(
+                low=f"{min(water):.0f}", high=f"{max(water):.0f}", instead=_instead(wish, water)
+            ),
         )  # fmt: skip
     fish = shoals(wish.species, water, round(facts.value("size.cohorts")))
     if not fish.done:
         years = facts.value("size.longest_days") / 365.0
-        slow = f"is not at its harvest weight within {years:.0f} years here; "
-        raise GardenError("species", wish.species, slow + _instead(wish, water))
+        slow = tr("is not at its harvest weight within {years} years here; {instead}")
+        raise GardenError(
+            "species", wish.species, slow.format(years=f"{years:.0f}", instead=_instead(wish, water))
+        )  # fmt: skip
     crops = usual_crops(climate.air_c, wish.bed_kind, CROPS)
     if not crops:
         raise GardenError("place", wish.place, tr("nothing grows there in any month; indoors or a greenhouse would do"))
@@ -107,8 +111,8 @@ def _given(wish: Wish, on: date) -> Given:
 def _instead(wish: Wish, water: tuple[float, ...]) -> str:
     names = others(wish.species, water)[:3]
     if not names:
-        return "no kind in the table gets there; a heater may help"
-    return f"kinds that do get there: {', '.join(names)}"
+        return tr("no kind in the table gets there; a heater may help")
+    return tr("kinds that do get there: {names}").format(names=", ".join(names))
 
 
 def _feed_per_m2(given: Given) -> float:

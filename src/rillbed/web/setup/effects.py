@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 from rillbed import facts, words
 from rillbed.garden.system import System
+from rillbed.tongue import later, tr
+from rillbed.web.setup.questions import said
 
 LETTUCE = "lettuce_butterhead"  # one place is the space of one lettuce
 
@@ -22,7 +24,7 @@ class Mark:
 
 def effects(system: System) -> dict[str, str]:
     """Return what each question's answers come to, by the key of the question."""
-    return {key: text for key, say in _EFFECTS.items() if (text := say(system))}
+    return {key: text for key, told in _EFFECTS.items() if (text := told(system))}
 
 
 def _litres(cubic_metres: float) -> str:
@@ -30,9 +32,10 @@ def _litres(cubic_metres: float) -> str:
 
 
 def _tanks(system: System) -> str:
-    return (
-        f"{_litres(system.tank_volume_m3)} in tanks and sumps; the fish have "
-        f"{_litres(system.fish_tank_volume_m3)} of it when the pump stops."
+    return words.say(
+        "{volume} in tanks and sumps; the fish have {fish} of it when the pump stops.",
+        volume=_litres(system.tank_volume_m3),
+        fish=_litres(system.fish_tank_volume_m3),
     )
 
 
@@ -42,56 +45,65 @@ def _beds(system: System) -> str:
     places = int(system.bed_area_m2 * facts.crops()[LETTUCE].spacing_default_plants_m2)
     beds = _litres(system.total_volume_m3 - system.tank_volume_m3)
     area = words.amount(system.bed_area_m2, "m²", 3)
-    return f"{area} are {places} places, one place being the space of one lettuce. The beds hold {beds} of water."
+    return words.say(
+        "{area} are {places} places, one place being the space of one lettuce. The beds hold {beds} of water.",
+        area=area, places=places, beds=beds,
+    )  # fmt: skip
 
 
 def _where(system: System) -> str:
     if system.town is None:
         near = facts.nearest_town(system.latitude_deg, system.longitude_deg)
-        return f"The weather is taken from the nearest station: {near.name}, {near.country}."
+        return words.say("The weather is taken from the nearest station: {town}.", town=said(near))
     town = facts.towns()[system.town]
     coldest, warmest = min(m.tmin_c for m in town.months), max(m.tmax_c for m in town.months)
-    return (
-        f"Nights down to {words.amount(coldest, '°C')} in the coldest month, days up to "
-        f"{words.amount(warmest, '°C')} in the warmest, on average."
+    return words.say(
+        "Nights down to {coldest} in the coldest month, days up to {warmest} in the warmest, on average.",
+        coldest=words.amount(coldest, "°C"),
+        warmest=words.amount(warmest, "°C"),
     )
 
 
 def _source(system: System) -> str:
     unknown = [mark for mark in guesses(system) if mark.state != "met"]
     if not unknown:
-        return "Nothing about this water is guessed."
-    return f"{len(unknown)} of the answers are guessed until a test or a report gives them; they are listed at the end."
+        return tr("Nothing about this water is guessed.")
+    return words.say(
+        "{n} of the answers are guessed until a test or a report gives them; they are listed at the end.",
+        n=len(unknown),
+    )
 
 
 def _warmth(system: System) -> str:
     if system.heater_set_c is not None:
-        return f"The water is kept from falling below {words.amount(system.heater_set_c, '°C', 3)}."
+        warm = words.amount(system.heater_set_c, "°C", 3)
+        return words.say("The water is kept from falling below {warm}.", warm=warm)
     if system.water_temp_c is not None:
-        low, high = min(system.water_temp_c), max(system.water_temp_c)
-        return f"Between {words.amount(low, '°C', 3)} and {words.amount(high, '°C', 3)} over the year, as you say."
-    return "Without a heater the water follows the weather: growth, appetite and bacteria slow down with it."
+        low, high = (words.amount(end(system.water_temp_c), "°C", 3) for end in (min, max))
+        return words.say("Between {low} and {high} over the year, as you say.", low=low, high=high)
+    return tr("Without a heater the water follows the weather: growth, appetite and bacteria slow down with it.")
 
 
 def _start(system: System) -> str:
-    return {
-        "fishless": "The safest way: nothing can be harmed while the bacteria grow. Start-up says what to dose.",
-        "fish_in": "Slower and gentler. Feed stays small and nitrite is read often.",
-        "stocked": "Two tests show where the bacteria stand; the ration follows from them.",
-        "running": "Nothing has to be proved: the readings say where the loop stands.",
-    }[system.startup_path]
+    return tr(_PATHS[system.startup_path])
 
 
 def _fish(system: System) -> str:
     fed = ""
     if system.feed is not None and system.planned_feed_g_day:
         protein = facts.feeds()[system.feed].protein_pct * system.planned_feed_g_day / 100
-        fed = f"The planned feed brings {words.amount(protein, 'g')} of protein a day."
+        fed = words.say("The planned feed brings {protein} of protein a day.", protein=words.amount(protein, "g"))
     rows = [facts.species()[fish.species] for fish in system.planned_fish]
-    told = dict.fromkeys(text for row in rows for text in (row.legal_caution, row.care_note))
+    told = dict.fromkeys(tr(text) for row in rows for text in (row.legal_caution, row.care_note) if text)
     return " ".join(filter(None, (fed, *told)))
 
 
+_PATHS = {
+    "fishless": later("The safest way: nothing can be harmed while the bacteria grow. Start-up says what to dose."),
+    "fish_in": later("Slower and gentler. Feed stays small and nitrite is read often."),
+    "stocked": later("Two tests show where the bacteria stand; the ration follows from them."),
+    "running": later("Nothing has to be proved: the readings say where the loop stands."),
+}
 _EFFECTS: dict[str, Callable[[System], str]] = {
     "where": _where,
     "tanks": _tanks,
@@ -103,13 +115,13 @@ _EFFECTS: dict[str, Callable[[System], str]] = {
 }
 
 _SOURCE = {
-    "alkalinity_meq_l": ("Alkalinity of the source water", "decides how often buffer is needed"),
-    "ph": ("pH of the source water", "decides what a top-up does"),
-    "ca_mg_l": ("Calcium of the source water", "decides whether calcium must be added"),
-    "mg_mg_l": ("Magnesium of the source water", "decides whether magnesium must be added"),
-    "na_mg_l": ("Sodium of the source water", "decides how much water must leave over the years"),
-    "free_chlorine_mg_l": ("Free chlorine of the source water", "test it before the first fish"),
-    "chloramine_mg_l": ("Chloramine of the source water", "ask the supplier before the first fish"),
+    "alkalinity_meq_l": (later("Alkalinity of the source water"), later("decides how often buffer is needed")),
+    "ph": (later("pH of the source water"), later("decides what a top-up does")),
+    "ca_mg_l": (later("Calcium of the source water"), later("decides whether calcium must be added")),
+    "mg_mg_l": (later("Magnesium of the source water"), later("decides whether magnesium must be added")),
+    "na_mg_l": (later("Sodium of the source water"), later("decides how much water must leave over the years")),
+    "free_chlorine_mg_l": (later("Free chlorine of the source water"), later("test it before the first fish")),
+    "chloramine_mg_l": (later("Chloramine of the source water"), later("ask the supplier before the first fish")),
 }
 
 
@@ -118,9 +130,10 @@ def guesses(system: System) -> list[Mark]:
     out = []
     for name, (what, about) in _SOURCE.items():
         known = getattr(system.source_water, name) is not None
-        out.append(Mark("met" if known else "", what, "your answer" if known else f"not known: {about}"))
+        told = tr("your answer") if known else words.say("not known: {about}", about=tr(about))
+        out.append(Mark("met" if known else "", tr(what), told))
     for kit in system.kits:
         if kit.basis is None and kit.quantity in ("tan", "no2", "no3", "p"):
-            what = f"What {kit.name} counts"
-            out.append(Mark("part", what, "guessed as the element: look on the card"))
+            what = words.say("What {kit} counts", kit=kit.name)
+            out.append(Mark("part", what, tr("guessed as the element: look on the card")))
     return out

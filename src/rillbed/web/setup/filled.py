@@ -11,6 +11,7 @@ from typing import Any
 from rillbed import facts
 from rillbed.garden.errors import GardenError
 from rillbed.garden.system import SourceWater
+from rillbed.tongue import tr
 from rillbed.web.setup.measures import as_typed, kept, number, whole
 
 Filled = Mapping[str, str]
@@ -49,7 +50,7 @@ def _day(name: str, filled: Filled) -> date | None:
     try:
         return date.fromisoformat(typed) if typed else None
     except ValueError:
-        raise GardenError(name, typed, "needs a date such as 2031-05-22") from None
+        raise GardenError(name, typed, tr("needs a date such as 2031-05-22")) from None
 
 
 def _steps(name: str, filled: Filled) -> tuple[float, ...]:
@@ -196,7 +197,7 @@ def _months(out: Told, filled: Filled) -> list[float]:
             out.problems[name] = _sentence(error)
             continue
         if value is None:
-            out.problems[name] = "All twelve months are needed, or none."
+            out.problems[name] = tr("All twelve months are needed, or none.")
         else:
             found.append(value)
     return found
@@ -224,4 +225,5 @@ def _row_of(error: GardenError, name: str, key: str, read: Told, filled: Filled)
 
 
 def _sentence(error: GardenError) -> str:
-    return error.allowed[:1].upper() + error.allowed[1:].rstrip(".") + "."
+    allowed = tr(error.allowed)
+    return allowed[:1].upper() + allowed[1:].rstrip(".") + "."

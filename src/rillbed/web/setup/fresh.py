@@ -6,6 +6,7 @@ from datetime import date
 
 from rillbed import facts
 from rillbed.facts.loops import KitKind
+from rillbed.tongue import tr
 
 # A new row of each list: only what nearly everybody would choose.
 BLANK = {
@@ -27,11 +28,11 @@ def fresh(on: date) -> dict[str, str]:
         "started_on": on.isoformat(),
         "meals_per_day": "2",
     }
-    out |= {f"tanks-0-{key}": value for key, value in (BLANK["tanks"] | {"name": "Fish tank"}).items()}
+    out |= {f"tanks-0-{key}": value for key, value in (BLANK["tanks"] | {"name": tr("Fish tank")}).items()}
     out |= {f"beds-0-{key}": value for key, value in BLANK["beds"].items()}
     for n, kit in enumerate(_tests()):
         out |= {
-            f"kits-{n}-name": kit.name,
+            f"kits-{n}-name": tr(kit.name),
             f"kits-{n}-quantity": kit.quantity,
             f"kits-{n}-kind": kit.kind,
             f"kits-{n}-unit": kit.unit,

@@ -8,17 +8,20 @@ from dataclasses import dataclass
 from rillbed import facts
 from rillbed.garden.known import supplies
 from rillbed.garden.system import System
+from rillbed.tongue import later, tr
 from rillbed.web.setup.effects import effects
 from rillbed.web.setup.fields import Bound, Option, bind
 from rillbed.web.setup.filled import OUT, rows
 from rillbed.web.setup.questions import QUESTIONS, Question
+from rillbed.words.numbers import filled as put
 
 
 @dataclass(frozen=True)
 class Row:
-    """One row of a list: its fields, and the name of the button that leaves it out."""
+    """One row of a list: its fields, and the name of the button that leaves it out; `given` if people named it."""
 
     title: str
+    given: bool
     about: str
     fields: tuple[Bound, ...]
     out_name: str
@@ -43,7 +46,9 @@ class Section:
     problem: str = ""
 
 
-SHELF = Question("shelf", "What is on your shelf?", "Only what you have is suggested, unless it cannot be done.")
+SHELF = Question(
+    "shelf", later("What is on your shelf?"), later("Only what you have is suggested, unless it cannot be done.")
+)
 
 
 def sections(
@@ -88,13 +93,13 @@ def _rows(question: Question, filled: Mapping[str, str], problems: Mapping[str, 
             ),
             "",
         )
-        named = filled.get(f"{prefix}name") or kind or f"{question.one} {count}"
+        named = filled.get(f"{prefix}name") or kind or put(question.nth, {"n": count})
         about = _about(fields)
         wrong = any(bound.problem for bound in fields)
         new = not any(filled.get(f"{prefix}{key}") for key in ("name", "count", "weight_g"))
-        yield Row(
-            named[:1].upper() + named[1:], about, fields, prefix + OUT, bool(filled.get(prefix + OUT)), wrong or new
-        )
+        title = named[:1].upper() + named[1:]
+        given = bool(filled.get(f"{prefix}name"))
+        yield Row(title, given, about, fields, prefix + OUT, bool(filled.get(prefix + OUT)), wrong or new)
 
 
 def _about(fields: Iterable[Bound]) -> str:
@@ -117,4 +122,4 @@ def _shelf(standing: Iterable[str]) -> tuple[Option, ...]:
     known = supplies()
     offered = [key for key in known if key not in facts.feeds() or key in has]
     offered += [key for key in has if key not in known]
-    return tuple(Option(key, getattr(known.get(key), "name", key), key in has) for key in offered)
+    return tuple(Option(key, tr(getattr(known.get(key), "name", key)), key in has) for key in offered)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rillbed import facts
+from rillbed.facts.climate import Town
 from rillbed.garden.quantities import QUANTITIES
-from rillbed.tongue import later
+from rillbed.tongue import later, tr
 from rillbed.web.setup.fields import Field, Options
 from rillbed.words.cautions import CAUTIONS
 
@@ -26,100 +27,157 @@ class Question:
     more_title: str = ""
     more: tuple[Field, ...] = ()
     lists: str = ""
-    one: str = ""  # a row of the list, named
+    add: str = ""  # texts of a list: one more row, a row left out, a row without a name
+    leave: str = ""
+    nth: str = ""
     row: tuple[Field, ...] = ()
     care: tuple[str, ...] = ()
 
 
 def _named(table: str) -> Options:
     rows = getattr(facts, table)()
-    return [(key, getattr(row, "common_name", "") or row.name) for key, row in rows.items()]
+    return [(key, tr(getattr(row, "common_name", "") or row.name)) for key, row in rows.items()]
+
+
+def towns() -> list[tuple[str, str]]:
+    """Return every town with its name, in the order of the names."""
+    named = [(key, said(town)) for key, town in facts.towns().items()]
+    return sorted(named, key=lambda one: one[1])
+
+
+def said(town: Town) -> str:
+    """Name a town and its country."""
+    return f"{tr(town.name)}, {tr(town.country)}"
 
 
 def _towns() -> Options:
-    named = [(key, f"{town.name}, {town.country}") for key, town in facts.towns().items()]
-    return [("", "none of them: by figures"), *sorted(named, key=lambda one: one[1])]
+    return [("", later("none of them: by figures")), *towns()]
+
+
+def _quantities() -> Options:
+    named = [(key, tr(quantity.name)) for key, quantity in QUANTITIES.items()]
+    return [(key, name if key == "ph" else name[:1].upper() + name[1:]) for key, name in named]
 
 
 def _maybe(table: str, nothing: str) -> Options:
     return [("", nothing), *_named(table)]
 
 
-PLACES = (("outdoors", "outdoors"), ("greenhouse", "in a greenhouse"), ("indoors", "indoors"))
+PLACES = (("outdoors", later("outdoors")), ("greenhouse", later("in a greenhouse")), ("indoors", later("indoors")))
 PATHS = (
-    ("fishless", "No fish: bacteria first"),
-    ("fish_in", "A few fish from the start"),
-    ("stocked", "Fish are in it already"),
-    ("running", "It has run for long"),
+    ("fishless", later("No fish: bacteria first")),
+    ("fish_in", later("A few fish from the start")),
+    ("stocked", later("Fish are in it already")),
+    ("running", later("It has run for long")),
 )
-SEEDING = (("none", "nothing"), ("pond", "water or mud of a healthy pond"), ("mature", "medium of a mature loop"))
-AERATION = (("stones", "air stones"), ("cascade", "falling water"), ("strong", "strong blower and falling water"))
-QUANTITY = tuple((key, q.name[:1].upper() + q.name[1:] if key != "ph" else "pH") for key, q in QUANTITIES.items())
-BASIS = (("", "not known"), ("n", "the element: as N, as P"), ("ion", "the ion: as nitrate, as nitrite …"))
+SEEDING = (
+    ("none", later("nothing")),
+    ("pond", later("water or mud of a healthy pond")),
+    ("mature", later("medium of a mature loop")),
+)
+AERATION = (
+    ("stones", later("air stones")),
+    ("cascade", later("falling water")),
+    ("strong", later("strong blower and falling water")),
+)
+BASIS = (
+    ("", later("not known")),
+    ("n", later("the element: as N, as P")),
+    ("ion", later("the ion: as nitrate, as nitrite …")),
+)
 KIT_UNITS = (
-    ("mg/L", "mg/L"), ("ug/L", "µg/L"), ("", "none (pH)"), ("dKH", "°dKH"), ("ppm_CaCO3", "mg/L as CaCO₃"),
-    ("meq/L", "meq/L"), ("mS/cm", "mS/cm"), ("degC", "°C"), ("degF", "°F"),
+    ("mg/L", "mg/L"), ("ug/L", later("µg/L")), ("", later("none (pH)")), ("dKH", "°dKH"),
+    ("ppm_CaCO3", later("mg/L as CaCO₃")), ("meq/L", "meq/L"), ("mS/cm", "mS/cm"), ("degC", "°C"), ("degF", "°F"),
 )  # fmt: skip
 
 
 TANK = (
-    Field("name", "Name"),
-    Field("volume_l", "Water in use", "number", measure="volume"),
-    Field("kind", "It holds", "choice", lambda: (("fish", "fish"), ("sump", "no fish: a sump"))),
+    Field("name", later("Name")),
+    Field("volume_l", later("Water in use"), "number", measure="volume"),
+    Field("kind", later("It holds"), "choice", lambda: (("fish", later("fish")), ("sump", later("no fish: a sump")))),
 )
 BED = (
-    Field("name", "Name"),
-    Field("kind", "Kind", "choice", lambda: (("media", "filled with a medium"), ("raft", "raft"), ("nft", "pipes"))),
-    Field("area_m2", "Area", "number", measure="area"),
-    Field("medium", "Medium", "choice", lambda: _maybe("media", "none, or not listed")),
-    Field("depth_cm", "Depth of the medium", "number", measure="depth"),
-    Field("water_depth_cm", "Depth of water, mean", "number", measure="depth"),
-    Field("water_fraction", "Water in that depth", "number", help="As a share, 0 to 1. Empty: that of the medium."),
+    Field("name", later("Name")),
+    Field(
+        "kind",
+        later("Kind"),
+        "choice",
+        lambda: (("media", later("filled with a medium")), ("raft", later("raft")), ("nft", later("pipes"))),
+    ),
+    Field("area_m2", later("Area"), "number", measure="area"),
+    Field("medium", later("Medium"), "choice", lambda: _maybe("media", later("none, or not listed"))),
+    Field("depth_cm", later("Depth of the medium"), "number", measure="depth"),
+    Field("water_depth_cm", later("Depth of water, mean"), "number", measure="depth"),
+    Field(
+        "water_fraction",
+        later("Water in that depth"),
+        "number",
+        help=later("As a share, 0 to 1. Empty: that of the medium."),
+    ),
 )
 KIT = (
-    Field("name", "Name"),
-    Field("quantity", "Tests for", "choice", lambda: QUANTITY),
-    Field("kind", "Kind", "choice", lambda: (("drops", "drops"), ("strip", "strip"), ("meter", "meter"))),
-    Field("unit", "Unit on the card", "choice", lambda: KIT_UNITS),
-    Field("basis", "The card counts", "choice", lambda: BASIS),
-    Field("steps", "Steps on the card", help="Copy the numbers, parted by blanks. They become your buttons."),
-    Field("wait_minutes", "Wait before reading", "number", unit="minutes"),
-    Field("low_open", "lowest step: or less", "check"),
-    Field("high_open", "highest step: or more", "check"),
+    Field("name", later("Name")),
+    Field("quantity", later("Tests for"), "choice", _quantities),
+    Field(
+        "kind",
+        later("Kind"),
+        "choice",
+        lambda: (("drops", later("drops")), ("strip", later("strip")), ("meter", later("meter"))),
+    ),
+    Field("unit", later("Unit on the card"), "choice", lambda: KIT_UNITS),
+    Field("basis", later("The card counts"), "choice", lambda: BASIS),
+    Field(
+        "steps", later("Steps on the card"), help=later("Copy the numbers, parted by blanks. They become your buttons.")
+    ),
+    Field("wait_minutes", later("Wait before reading"), "number", unit=later("minutes")),
+    Field("low_open", later("lowest step: or less"), "check"),
+    Field("high_open", later("highest step: or more"), "check"),
 )
 FISH = (
-    Field("species", "Fish", "choice", lambda: _named("species")),
-    Field("count", "How many", "number"),
-    Field("weight_g", "Weight of one", "number", measure="mass"),
-    Field("on", "Arrives on", "date"),
+    Field("species", later("Fish"), "choice", lambda: _named("species")),
+    Field("count", later("How many"), "number"),
+    Field("weight_g", later("Weight of one"), "number", measure="mass"),
+    Field("on", later("Arrives on"), "date"),
 )
 WATER = (
-    Field("alkalinity_meq_l", "Alkalinity (KH)", "number", measure="alkalinity"),
+    Field("alkalinity_meq_l", later("Alkalinity (KH)"), "number", measure="alkalinity"),
     Field("ph", "pH", "number"),
-    Field("free_chlorine_mg_l", "Free chlorine", "number", measure="mg_l"),
-    Field("chloramine_mg_l", "Chloramine", "number", measure="mg_l", help="0 if the supplier says there is none."),
+    Field("free_chlorine_mg_l", later("Free chlorine"), "number", measure="mg_l"),
+    Field(
+        "chloramine_mg_l",
+        later("Chloramine"),
+        "number",
+        measure="mg_l",
+        help=later("0 if the supplier says there is none."),
+    ),
 )
 MORE_WATER = (
-    Field("ca_mg_l", "Calcium", "number", measure="mg_l"),
-    Field("mg_mg_l", "Magnesium", "number", measure="mg_l"),
-    Field("k_mg_l", "Potassium", "number", measure="mg_l"),
-    Field("na_mg_l", "Sodium", "number", measure="mg_l"),
-    Field("cl_mg_l", "Chloride", "number", measure="mg_l"),
-    Field("so4_s_mg_l", "Sulfate", "number", measure="sulfate"),
-    Field("no3_n_mg_l", "Nitrate", "number", measure="nitrate"),
-    Field("p_mg_l", "Phosphate", "number", measure="phosphate"),
-    Field("fe_mg_l", "Iron", "number", measure="mg_l"),
+    Field("ca_mg_l", later("Calcium"), "number", measure="mg_l"),
+    Field("mg_mg_l", later("Magnesium"), "number", measure="mg_l"),
+    Field("k_mg_l", later("Potassium"), "number", measure="mg_l"),
+    Field("na_mg_l", later("Sodium"), "number", measure="mg_l"),
+    Field("cl_mg_l", later("Chloride"), "number", measure="mg_l"),
+    Field("so4_s_mg_l", later("Sulfate"), "number", measure="sulfate"),
+    Field("no3_n_mg_l", later("Nitrate"), "number", measure="nitrate"),
+    Field("p_mg_l", later("Phosphate"), "number", measure="phosphate"),
+    Field("fe_mg_l", later("Iron"), "number", measure="mg_l"),
 )
 AMMONIA = (
-    Field("source", "Ammonia source at hand", "choice", lambda: _maybe("ammonia_sources", "none yet")),
-    Field("strength_pct", "Strength on the label", "number", measure="percent", help="By weight."),
-    Field("density_g_ml", "Density on the label", "number", unit="g/mL", help="Of a liquid, if it is printed."),
-    Field("stock_ml", "Left, if liquid", "number", measure="liquid"),
-    Field("stock_g", "Left, if dry", "number", measure="mass"),
+    Field("source", later("Ammonia source at hand"), "choice", lambda: _maybe("ammonia_sources", later("none yet"))),
+    Field("strength_pct", later("Strength on the label"), "number", measure="percent", help=later("By weight.")),
+    Field(
+        "density_g_ml",
+        later("Density on the label"),
+        "number",
+        unit="g/mL",
+        help=later("Of a liquid, if it is printed."),
+    ),
+    Field("stock_ml", later("Left, if liquid"), "number", measure="liquid"),
+    Field("stock_g", later("Left, if dry"), "number", measure="mass"),
 )
 MONTH_NAMES = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
+    later("January"), later("February"), later("March"), later("April"), later("May"), later("June"), later("July"),
+    later("August"), later("September"), later("October"), later("November"), later("December"),
 )  # fmt: skip
 
 
@@ -128,92 +186,114 @@ def _within(prefix: str, fields: tuple[Field, ...]) -> tuple[Field, ...]:
 
 
 def _months() -> tuple[Field, ...]:
-    first = Field("water_temp_c-0", "January", "number", measure="temperature", help="The unit counts for all twelve.")
+    first = Field(
+        "water_temp_c-0",
+        later("January"),
+        "number",
+        measure="temperature",
+        help=later("The unit counts for all twelve."),
+    )
     return (first, *(Field(f"water_temp_c-{n}", month, "number") for n, month in enumerate(MONTH_NAMES) if n))
 
 
 QUESTIONS = (
     Question(
         "where",
-        "Where is it?",
+        later("Where is it?"),
         fields=(
-            Field("name", "Name of the loop"),
-            Field("town", "Nearest town", "choice", _towns, help="Pick the one whose winter is like yours."),
-            Field("place", "The beds stand", "picks", lambda: PLACES),
+            Field("name", later("Name of the loop")),
+            Field(
+                "town", later("Nearest town"), "choice", _towns, help=later("Pick the one whose winter is like yours.")
+            ),
+            Field("place", later("The beds stand"), "picks", lambda: PLACES),
         ),
-        more_title="Place by figures, time zone",
+        more_title=later("Place by figures, time zone"),
         more=(
-            Field("latitude_deg", "Latitude", "number", unit="°", help="South is negative. Empty: that of the town."),
-            Field("longitude_deg", "Longitude", "number", unit="°", help="West is negative."),
-            Field("elevation_m", "Height above the sea", "number", measure="length_m"),
-            Field("time_zone", "Time zone", help="Such as Australia/Perth."),
+            Field(
+                "latitude_deg",
+                later("Latitude"),
+                "number",
+                unit="°",
+                help=later("South is negative. Empty: that of the town."),
+            ),
+            Field("longitude_deg", later("Longitude"), "number", unit="°", help=later("West is negative.")),
+            Field("elevation_m", later("Height above the sea"), "number", measure="length_m"),
+            Field("time_zone", later("Time zone"), help=later("Such as Australia/Perth.")),
         ),
     ),
     Question(
         "tanks",
-        "How much water is in it?",
-        "Fish tanks and sumps. Water in the beds comes next. US and imperial gallons differ by a fifth.",
+        later("How much water is in it?"),
+        later("Fish tanks and sumps. Water in the beds comes next. US and imperial gallons differ by a fifth."),
         lists="tanks",
-        one="tank",
+        add=later("Add a tank"),
+        leave=later("Leave this tank out"),
+        nth=later("Tank {n}"),
         row=TANK,
-        fields=(Field("aeration", "Air comes from", "choice", lambda: AERATION),),
+        fields=(Field("aeration", later("Air comes from"), "choice", lambda: AERATION),),
     ),
     Question(
         "beds",
-        "What do the plants grow in?",
+        later("What do the plants grow in?"),
         lists="beds",
-        one="bed",
+        add=later("Add a bed"),
+        leave=later("Leave this bed out"),
+        nth=later("Bed {n}"),
         row=BED,
         care=(HEAVY,),
     ),
     Question(
         "source",
-        "Which water do you add?",
-        "From your kit or the supplier’s report. Leave empty what you do not know.",
+        later("Which water do you add?"),
+        later("From your kit or the supplier’s report. Leave empty what you do not know."),
         fields=_within("source_water-", WATER),
-        more_title="Minerals of the report",
+        more_title=later("Minerals of the report"),
         more=_within("source_water-", MORE_WATER),
         care=(TAP,),
     ),
     Question(
         "warmth",
-        "How warm is the water?",
-        "Empty: worked out from the weather. Logged temperatures count more.",
-        fields=(Field("heater_set_c", "Heater is set to", "number", measure="temperature"),),
-        more_title="Water month by month",
+        later("How warm is the water?"),
+        later("Empty: worked out from the weather. Logged temperatures count more."),
+        fields=(Field("heater_set_c", later("Heater is set to"), "number", measure="temperature"),),
+        more_title=later("Water month by month"),
         more=_months(),
         care=(MAINS,),
     ),
     Question(
         "start",
-        "How does it start?",
+        later("How does it start?"),
         fields=(
-            Field("startup_path", "Fish", "picks", lambda: PATHS),
-            Field("started_on", "Filled on", "date"),
-            Field("seeding", "Bacteria brought with", "choice", lambda: SEEDING),
+            Field("startup_path", later("Fish"), "picks", lambda: PATHS),
+            Field("started_on", later("Filled on"), "date"),
+            Field("seeding", later("Bacteria brought with"), "choice", lambda: SEEDING),
             *_within("ammonia_source-", AMMONIA),
         ),
     ),
     Question(
         "fish",
-        "Which fish, and what do they eat?",
-        "Fish that are to arrive. Those in the water are in the log.",
+        later("Which fish, and what do they eat?"),
+        later("Fish that are to arrive. Those in the water are in the log."),
         lists="planned_fish",
-        one="group",
+        add=later("Add a group"),
+        leave=later("Leave this group out"),
+        nth=later("Group {n}"),
         row=FISH,
         fields=(
-            Field("feed", "Feed", "choice", lambda: _maybe("feeds", "not chosen yet")),
-            Field("meals_per_day", "Meals a day", "number"),
-            Field("planned_feed_g_day", "Feed a day, once stocked", "number", measure="mass"),
+            Field("feed", later("Feed"), "choice", lambda: _maybe("feeds", later("not chosen yet"))),
+            Field("meals_per_day", later("Meals a day"), "number"),
+            Field("planned_feed_g_day", later("Feed a day, once stocked"), "number", measure="mass"),
         ),
         care=(CAUTIONS["fish.law"], CAUTIONS["fish.welfare"]),
     ),
     Question(
         "kits",
-        "What does your test card show?",
-        "The lists below are neutral. Change them to the numbers printed on your own card.",
+        later("What does your test card show?"),
+        later("The lists below are neutral. Change them to the numbers printed on your own card."),
         lists="kits",
-        one="test",
+        add=later("Add a test"),
+        leave=later("Leave this test out"),
+        nth=later("Test {n}"),
         row=KIT,
         care=(CAUTIONS["kit.reagents"],),
     ),

@@ -11,6 +11,7 @@ from django.shortcuts import redirect, render
 
 from rillbed.garden.errors import GardenError
 from rillbed.garden.system import System
+from rillbed.tongue import later, tr
 from rillbed.web import clock
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import choose, current, found
@@ -25,8 +26,11 @@ from rillbed.web.setup.page import Section, sections
 from rillbed.web.setup.refill import filled_from
 from rillbed.web.setup.unasked import carry
 from rillbed.web.size.form import taken
+from rillbed.words.numbers import say
 
-CHANGED = "Somebody changed the set-up while you were typing. Yours is kept below; save again to put it in its place."
+CHANGED = later(
+    "Somebody changed the set-up while you were typing. Yours is kept below; save again to put it in its place."
+)
 
 
 @needs(Role.OWNER)
@@ -67,10 +71,10 @@ def _setup(request: HttpRequest, loop: Loop | None) -> HttpResponse:
         return _page(request, loop, filled, shelf, problems, None)
     system = System.make(read.data)
     if standing is None and system.started_on > (today := clock.today(system)):
-        said = f"Must not be after today, {today}."
+        said = say("Must not be after today, {today}.", today=today.isoformat())
         return _page(request, loop, filled, shelf, {"started_on": said}, None)
     if standing and filled.get("seen") != standing.digest:
-        return _page(request, loop, filled, shelf, {"": CHANGED}, system)
+        return _page(request, loop, filled, shelf, {"": tr(CHANGED)}, system)
     return _store(request, loop, filled, shelf, system)
 
 
@@ -90,7 +94,7 @@ def _store(
         return _page(request, loop, filled, shelf, {"": said}, system)
     choose(request, kept)
     worker.wake()
-    messages.success(request, f"Saved: the set-up of {system.name}.")
+    messages.success(request, say("Saved: the set-up of {name}.", name=system.name))
     return redirect("setup" if loop else "today")
 
 

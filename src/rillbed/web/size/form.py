@@ -10,62 +10,69 @@ from rillbed import facts
 from rillbed.garden.errors import GardenError
 from rillbed.garden.system import System
 from rillbed.plan.size import Wish, size
+from rillbed.tongue import later, tr
 from rillbed.web.setup.fields import Field, Options
 from rillbed.web.setup.measures import kept, number
-from rillbed.web.setup.questions import PLACES
+from rillbed.web.setup.questions import PLACES, towns
 
 Typed = Mapping[str, str]
 
 STARTS = {
-    "appetite": "Appetite",
-    "space": "Space",
-    "fish": "Fish",
+    "appetite": later("Appetite"),
+    "space": later("Space"),
+    "fish": later("Fish"),
 }
-GROUNDS = (("soil", "soil or a ground floor"), ("concrete", "concrete on soil"), ("upper", "a room is below it"))
-BEDS = (("media", "filled with a medium"), ("raft", "raft"), ("nft", "pipes"))
-YES_NO = (("", "no, new to it"), ("1", "years of practice, alarms"))
-SHELF = (("", "yes, from the shelf"), ("1", "no, feed alone"))
+GROUNDS = (
+    ("soil", later("soil or a ground floor")),
+    ("concrete", later("concrete on soil")),
+    ("upper", later("a room is below it")),
+)
+BEDS = (("media", later("filled with a medium")), ("raft", later("raft")), ("nft", later("pipes")))
+YES_NO = (("", later("no, new to it")), ("1", later("years of practice, alarms")))
+SHELF = (("", later("yes, from the shelf")), ("1", later("no, feed alone")))
 
 
 def _species() -> Options:
-    return sorted(((key, row.common_name) for key, row in facts.species().items()), key=lambda pair: pair[1])
-
-
-def _towns() -> Options:
-    return sorted(((key, f"{t.name}, {t.country}") for key, t in facts.towns().items()), key=lambda pair: pair[1])
+    return sorted(((key, tr(row.common_name)) for key, row in facts.species().items()), key=lambda pair: pair[1])
 
 
 def _media() -> Options:
-    return [("", "not chosen yet"), *((key, row.name) for key, row in facts.media().items())]
+    return [("", later("not chosen yet")), *((key, row.name) for key, row in facts.media().items())]
 
 
 FIRST = {
     "appetite": (
-        Field("greens_week", "Greens, portions a week", "number", help="A portion is about 80 g."),
-        Field("fish_month", "Fish, portions a month", "number"),
-        Field("floor_m2", "Floor there is", "number", measure="area", help="Empty if there is plenty."),
+        Field("greens_week", later("Greens, portions a week"), "number", help=later("A portion is about 80 g.")),
+        Field("fish_month", later("Fish, portions a month"), "number"),
+        Field("floor_m2", later("Floor there is"), "number", measure="area", help=later("Empty if there is plenty.")),
     ),
-    "space": (Field("floor_m2", "Floor there is", "number", measure="area", help="Paths included."),),
+    "space": (Field("floor_m2", later("Floor there is"), "number", measure="area", help=later("Paths included.")),),
     "fish": (
-        Field("fish_count", "Fish you would like to keep", "number"),
-        Field("floor_m2", "Floor there is", "number", measure="area", help="Empty if there is plenty."),
+        Field("fish_count", later("Fish you would like to keep"), "number"),
+        Field("floor_m2", later("Floor there is"), "number", measure="area", help=later("Empty if there is plenty.")),
     ),
 }
 WHERE = (
-    Field("town", "Nearest town", "choice", _towns, help="Pick the one whose winter is like yours."),
-    Field("place", "The beds stand", "choice", lambda: PLACES),
-    Field("species", "Fish", "choice", _species),
-    Field("bed_kind", "Kind of bed", "choice", lambda: BEDS),
-    Field("ground", "It stands on", "choice", lambda: GROUNDS),
+    Field("town", later("Nearest town"), "choice", towns, help=later("Pick the one whose winter is like yours.")),
+    Field("place", later("The beds stand"), "choice", lambda: PLACES),
+    Field("species", later("Fish"), "choice", _species),
+    Field("bed_kind", later("Kind of bed"), "choice", lambda: BEDS),
+    Field("ground", later("It stands on"), "choice", lambda: GROUNDS),
 )
 MORE = (
-    Field("heater_set_c", "Heated to", "number", measure="temperature", help="Empty: no heater."),
-    Field("medium", "Medium", "choice", _media),
-    Field("seasoned", "Kept fish before?", "choice", lambda: YES_NO, help="Beginners keep half as many in a tank."),
-    Field("feed_only", "Iron, potassium, calcium added?", "choice", lambda: SHELF),
-    Field("source_na_mg_l", "Sodium of the tap water", "number", measure="mg_l"),
-    Field("kwh_price", "Price of a kWh", "number", help="In your money; empty leaves it out."),
-    Field("feed_price_kg", "Price of a kg of feed", "number"),
+    Field("heater_set_c", later("Heated to"), "number", measure="temperature", help=later("Empty: no heater.")),
+    Field("medium", later("Medium"), "choice", _media),
+    Field(
+        "seasoned",
+        later("Kept fish before?"),
+        "choice",
+        lambda: YES_NO,
+        help=later("Beginners keep half as many in a tank."),
+    ),
+    Field("feed_only", later("Iron, potassium, calcium added?"), "choice", lambda: SHELF),
+    Field("source_na_mg_l", later("Sodium of the tap water"), "number", measure="mg_l"),
+    Field("kwh_price", later("Price of a kWh"), "number", help=later("In your money; empty leaves it out.")),
+    Field("feed_price_kg", later("Price of a kg of feed"), "number"),
 )
 NUMBERS = (
     "greens_week", "fish_month", "fish_count", "floor_m2", "heater_set_c", "source_na_mg_l", "kwh_price",
@@ -109,7 +116,7 @@ def wish_of(start: str, typed: Typed) -> Wish:
             data[name] = number(name, text)
     town = typed.get("town", "")
     if town not in facts.towns():
-        raise GardenError("town", town, "choose one from the list")
+        raise GardenError("town", town, tr("choose one from the list"))
     where = facts.towns()[town]
     data |= {"town": town, "latitude_deg": where.latitude_deg, "longitude_deg": where.longitude_deg}
     data |= {"elevation_m": max(where.elevation_m, 0.0), "medium": typed.get("medium") or None}

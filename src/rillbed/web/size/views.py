@@ -8,6 +8,7 @@ from django.views.decorators.http import require_safe
 
 from rillbed.garden.errors import GardenError
 from rillbed.plan.size import size
+from rillbed.tongue import tr
 from rillbed.web import clock
 from rillbed.web.log import form as forms
 from rillbed.web.size.form import FIRST, MORE, STARTS, WHERE, fields, fresh, wish_of
@@ -32,7 +33,7 @@ def size_a_loop(request: HttpRequest) -> HttpResponse:
         typed = fresh(start) | typed
     query = request.GET.copy()
     context = {
-        "starts": [(key, title, key == start) for key, title in STARTS.items()],
+        "starts": [(key, tr(title), key == start) for key, title in STARTS.items()],
         "start": start,
         "first": forms.bound(FIRST[start], typed, problems),
         "where": forms.bound(WHERE, typed, problems),
