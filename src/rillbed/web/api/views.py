@@ -50,15 +50,7 @@ def tokens_page(request: HttpRequest) -> HttpResponse:
         "typed": {} if secret else typed,
         "scopes": SCOPES,
         "mine": mine,
-        "tokens": [
-            (
-                one,
-                words.say("last used {day}", day=words.day(one.used_at.date(), year=True))
-                if one.used_at
-                else tr("never used"),
-            )
-            for one in Token.objects.filter(person=me, revoked=False).select_related("loop")
-        ],
+        "tokens": [(one, _used(one)) for one in Token.objects.filter(person=me, revoked=False).select_related("loop")],
         "address": request.build_absolute_uri(PREFIX + "loops"),
     }
     return render(request, "api/tokens.html", context, status=400 if problem else 200)
