@@ -7,6 +7,7 @@ from html import unescape
 from uuid import uuid4
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client, TestCase, override_settings
 from django.urls import reverse
 from django.utils.translation import trans_real
@@ -21,6 +22,7 @@ from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import keep
 from rillbed.web.log.models import LogRow
 from rillbed.web.offline import texts
+from rillbed.web.people import members
 
 
 @pytest.fixture(scope="module")
@@ -51,7 +53,8 @@ class States(TestCase):
             beds=[{"name": "Raft Zero", "kind": "raft", "area_m2": 2.0, "water_depth_cm": 5}],
         )  # fmt: skip
         self.loop = self.made_up.loop(self.system)
-        self.client = self.reader(self.made_up.keeper())
+        self.keeper = self.made_up.keeper()
+        self.client = self.reader(self.keeper)
         self.names = {"Fig loop", "keeper", "newcomer", "Tank Zero", "Raft Zero", "Gold"}
         self.names |= {kit.name for kit in self.system.kits}
 
@@ -174,3 +177,36 @@ class States(TestCase):
         plain = Client()
         plain.force_login(self.made_up.keeper())
         assert "data-words" not in plain.get("/pages").content.decode()
+
+    def test_who_let_whom_in_and_what_was_taken_along(self) -> None:
+        self.names |= {"Ben", "helper one", "Our page", "loop.zip", "garden.zip"}
+        ben = self.made_up.keeper("Ben")
+        members.join(members.invite(self.loop, self.keeper, "reader"), ben)
+        kept = next(one for one in members.roles(self.loop) if one.person == ben)
+        members.set_role(self.loop, self.keeper, kept.pk, "helper")
+        members.set_role(self.loop, self.keeper, kept.pk, "")
+        members.note(self.loop, "keeper", "invitation_back", "owner")
+        members.note(self.loop, "keeper", "imported", "loop.zip, 12 entries")
+        members.note(self.loop, "keeper", "exported", "1200 bytes")
+        members.share(self.loop, self.keeper, "Our page")
+        page = self.client.get("/people")
+        assert len(page.context["changes"]) == 8
+        assert self.left(page) == []
+
+    def test_what_the_doors_of_people_and_files_refuse(self) -> None:
+        log = SimpleUploadedFile("garden.zip", b"no log")
+        self.names |= {"garden.zip"}
+        tries = (
+            ("/people/invite", {"role": "king"}),
+            ("/people/share", {"title": "x" * 90}),
+            ("/people/leave", {}),
+            ("/tokens", {"name": "", "scope": "read"}),
+            ("/tokens", {"name": "gauge", "scope": "nothing"}),
+            ("/exchange/import", {}),
+            ("/exchange/import", {"file": log}),
+        )
+        self.names |= {"gauge"}
+        for path, typed in tries:
+            answer = self.client.post(path, {"loop": self.loop.pk, **typed})
+            assert answer.status_code == 400, (path, typed)
+            assert (path, typed, self.left(answer)) == (path, typed, [])

@@ -17,6 +17,7 @@ from rillbed.garden.exchange.archive import Package, packed
 from rillbed.garden.exchange.cells import MOST_ERRORS, Fault, fault
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
+from rillbed.tongue import many, tr
 from rillbed.web import bridge
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import keep
@@ -84,7 +85,7 @@ def take_in(package: Package, person: User, loop: Loop | None, name: str, *, dry
         where, row = _place(error, {str(one.uuid): place for one, place in places.items()}, name)
         return Taken(None, 0, 0, (fault(where, row, error),))
     except IntegrityError:
-        again = GardenError("uuid", "twice", "somebody is taking in the same; try again")
+        again = GardenError("uuid", "twice", tr("somebody is taking in the same; try again"))
         return Taken(None, 0, 0, (fault(name, 0, again),))
     if stored and not dry:
         worker.wake()
@@ -99,8 +100,14 @@ def _faults(
     faults: list[Fault] = []
     set_ups = {one.uuid for one in entries if one.kind == "set_up"}
     if loop is not None and set_ups and not set_ups & known:
-        allowed = f"none is of {loop.name}: this is another loop; take it in as a new one"
-        faults.append(fault(name, 0, GardenError("set_up", f"{len(set_ups)} set-ups", allowed)))
+        allowed = tr("none is of {loop}: this is another loop; take it in as a new one").format(loop=loop.name)
+        faults.append(
+            fault(
+                name,
+                0,
+                GardenError("set_up", many("{n} set-up", "{n} set-ups", len(set_ups)).format(n=len(set_ups)), allowed),
+            )
+        )
     for entry in entries:
         try:
             trusted(entry.author, "author")

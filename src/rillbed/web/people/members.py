@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from django.db import transaction
 
+from rillbed import words
 from rillbed.garden.errors import GardenError, one_of
-from rillbed.tongue import tr
+from rillbed.tongue import later, tr
 from rillbed.web import clock
 from rillbed.web.log.models import Keeper, Loop, Role
 from rillbed.web.people.models import Change, Invitation, Share
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
 DAYS = 7
 MOST_OPEN = 50  # invitations, or shared pages, of one loop at a time
-SHARED_TITLE = "A loop of fish and plants"
+SHARED_TITLE = later("A loop of fish and plants")
 
 
 def note(loop: Loop | None, author: str, what: str, about: str = "") -> None:
@@ -124,7 +125,7 @@ def share(loop: Loop, by: User, title: str) -> str:
     GardenError
         If its title is too long, or there are too many.
     """
-    title = " ".join(title.split()) or SHARED_TITLE
+    title = " ".join(title.split()) or tr(SHARED_TITLE)
     if len(title) > 80:
         raise GardenError("title", title, tr("must be 80 letters or fewer"))
     if Share.objects.filter(loop=loop, revoked=False).count() >= MOST_OPEN:

@@ -23,6 +23,7 @@ from rillbed.web.frame.loops import needs_loop
 from rillbed.web.frame.roles import ANYBODY, may, needs
 from rillbed.web.log.models import Keeper, Loop, Role
 from rillbed.web.people import members
+from rillbed.web.people.changes import told
 from rillbed.web.people.models import Change, Invitation, Share
 
 if TYPE_CHECKING:
@@ -32,21 +33,6 @@ A_SHEET = 30
 # As they stand in the code, and as they begin a line.
 WITHIN = (later("owner"), later("helper"), later("reader"))
 ROLES = {"owner": later("Owner"), "helper": later("Helper"), "reader": later("Reader")}
-# What was done -> how it is told.
-TOLD = {
-    "invited": later("{author} invited somebody as {about}"),
-    "invitation_back": later("{author} took an invitation back, for a {about}"),
-    "joined": later("{author} came in as {about}"),
-    "role": later("{author} gave another role to {about}"),
-    "removed": later("{author} removed {about}"),
-    "left": later("{author} left: {about}"),
-    "shared": later("{author} made a page for everybody: {about}"),
-    "unshared": later("{author} closed the page {about}"),
-    "token": later("{author} made the token {about}"),
-    "token_back": later("{author} revoked the token {about}"),
-    "imported": later("{author} took in a file: {about}"),
-    "exported": later("{author} took a copy out: {about}"),
-}
 
 
 def qr(text: str) -> SafeString:
@@ -76,7 +62,7 @@ def _page(request: HttpRequest, loop: Loop, status: int = 200, **more: object) -
         "members": [(one, one.person_id == me.pk) for one in members.roles(loop)],
         "roles": [(role.value, tr(ROLES[role.value])) for role in Role],
         "days": members.DAYS,
-        "shared_title": members.SHARED_TITLE,
+        "shared_title": tr(members.SHARED_TITLE),
     }
     if owns:
         system, this = bridge.standing_system(loop), clock.now().year
@@ -90,7 +76,7 @@ def _page(request: HttpRequest, loop: Loop, status: int = 200, **more: object) -
                 (
                     words.day(at.date(), year=at.year != this),
                     words.clock(at),
-                    words.say(TOLD[one.what], author=one.author, about=one.about),
+                    told(one.what, one.author, one.about),
                 )
                 for one in sheet
                 for at in [clock.local(system, one.at)]
@@ -156,12 +142,12 @@ def set_role(request: HttpRequest, loop: Loop) -> HttpResponse:
     except GardenError as error:
         return _page(request, loop, 400, member_problem=str(error))
     name = kept.person.get_username()
-    told = (
+    said = (
         words.say("{name} is {role} now.", name=name, role=tr(role))
         if role
         else words.say("{name} was removed.", name=name)
     )
-    messages.success(request, told)
+    messages.success(request, said)
     return redirect("people")
 
 
