@@ -48,3 +48,4 @@ bench: $(READY)  ## measure speed and memory
 	@$(BIN)/python benchmarks/engine.py
 	@$(BIN)/python -m benchmarks.peers
 	@$(BIN)/python -m benchmarks.limits
+	@$(BIN)/python -m benchmarks.today

@@ -25,6 +25,22 @@ def test_groups_count_and_weigh(loop, make):
     assert fold.state_at(loop, entries, date(2026, 3, 1)).groups == {}
 
 
+def test_a_log_that_is_kept_says_the_same_and_is_worked_out_once(loop, make):
+    entries = [
+        make("note", 3, text="later"),
+        make("fish_in", 1, species="goldfish", count=30, weight="5 g", group="reds"),
+        make("fish_died", 4, group="reds", count=2),
+    ]
+    told = fold.Told([*entries, make("fish_died", 4, group="reds", count=3, supersedes=entries[2].uuid)])
+    assert fold.effective(told) == fold.effective(list(told))
+    assert fold.effective(told)[1] is entries[0]
+    for on in (ON, date(2026, 3, 2), ON):
+        assert fold.state_at(loop, told, on) == fold.state_at(loop, list(told), on)
+    assert fold.state_at(loop, told, ON) is fold.state_at(loop, told, ON)
+    moved = loop.model_copy(update={"name": "another"})
+    assert fold.state_at(moved, told, ON).system == moved
+
+
 def test_fish_joining_a_group_share_its_mean_weight(loop, make):
     entries = [
         make("fish_in", day, species="goldfish", count=10, weight=f"{w} g", group="g") for day, w in ((1, 10), (2, 20))

@@ -84,9 +84,16 @@ class Beside(TransactionTestCase):
         at = clock.now()
         new = bridge.written(uuid=uuid4(), at=at, author="keeper", kind="note", payload={"text": "hums"})
         bridge.add(self.loop, new)
-        assert bridge.entries(self.loop) == [*before, new]
-        bridge.entries(self.loop).clear()
-        assert len(bridge.entries(self.loop)) == 2
+        assert [*bridge.entries(self.loop)] == [*before, new]
+        late = bridge.written(
+            uuid=uuid4(), at=at - timedelta(hours=1), author="keeper", kind="note", payload={"text": "told late"}
+        )
+        bridge.add(self.loop, late)
+        read, entry = [], bridge.entry
+        self.monkeypatch.setattr(bridge, "entry", lambda row: read.append(row.uuid) or entry(row))
+        assert [*bridge.entries(self.loop)] == [*before, late, new]
+        assert read == [late.uuid]  # what was read before is not read again
+        assert isinstance(bridge.entries(self.loop), tuple)  # the next reader gets the same: nobody may change it
 
     def test_a_first_answer_comes_before_the_full_one_and_says_so(self) -> None:
         store.work_out(self.loop, self.on, "quick")

@@ -4,13 +4,37 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import datetime
+from functools import cached_property
+from typing import TypeVar, cast
 from uuid import UUID
 
 from rillbed.garden.errors import GardenError
 from rillbed.garden.log import LogEntry
 from rillbed.tongue import tr
+
+Key = TypeVar("Key")
+Value = TypeVar("Value")
+
+
+class Told(tuple[LogEntry, ...]):
+    """A log that is read once and asked often: what counts in it, and how it stood on a day, is worked out once."""
+
+    _last: tuple[object, object] = (None, None)
+
+    @cached_property
+    def standing(self) -> tuple[LogEntry, ...]:
+        """What `effective` returns."""
+        return tuple(effective(tuple(self)))
+
+    def once(self, key: Key, make: Callable[[], Value]) -> Value:
+        """Return what was made for the same key last time, or make it; it must follow from log and key alone."""
+        known, value = self._last
+        if known != key:
+            value = make()
+            self._last = (key, value)
+        return cast("Value", value)
 
 
 def merge(entries: Iterable[LogEntry], more: Iterable[LogEntry]) -> list[LogEntry]:
@@ -57,6 +81,8 @@ def effective(entries: Iterable[LogEntry]) -> list[LogEntry]:
     GardenError
         For a uuid that occurs twice, a supersedes that leads to an unknown entry, in a circle or to another kind.
     """
+    if isinstance(entries, Told):
+        return list(entries.standing)
     known = by_uuid(entries)
     # Most entries were never corrected: looked up or copied one by one they cost more than all the rest of a page.
     chains: dict[UUID, list[tuple[datetime, int, UUID]]] = {}

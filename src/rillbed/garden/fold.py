@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 
 from rillbed.garden.book import Book
-from rillbed.garden.chains import by_uuid, digest, effective, merge
+from rillbed.garden.chains import Told, by_uuid, digest, effective, merge
 from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import SetUp
 from rillbed.garden.state import FishGroup, LoopState, Planting, TimedDose, TimedReading, Weighing
@@ -18,6 +18,7 @@ __all__ = [
     "Planting",
     "TimedDose",
     "TimedReading",
+    "Told",
     "Weighing",
     "by_uuid",
     "check",
@@ -54,8 +55,14 @@ def state_at(system: System, entries: Iterable[LogEntry], on: date) -> LoopState
     GardenError
         If the entries contradict each other: a picking before the planting, more dead fish than there were, ...
     """
+    if isinstance(entries, Told):
+        return entries.once((on, system), lambda: _state_at(system, entries.standing, on))
+    return _state_at(system, effective(entries), on)
+
+
+def _state_at(system: System, standing: Iterable[LogEntry], on: date) -> LoopState:
     book = Book(system)
-    for entry in effective(entries):
+    for entry in standing:
         if book.system.day_of(entry.at) <= on:
             book.enter(entry)
     return book.close(on)

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
-from functools import lru_cache
 from uuid import UUID
 
 from django.db import connection, transaction
 from django.db.models import Count, Max
 
 from rillbed.garden import fold
+from rillbed.garden.chains import Told
 from rillbed.garden.errors import GardenError
 from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import SetUp
@@ -20,6 +20,8 @@ from rillbed.web import clock
 from rillbed.web.log.models import LogRow, Loop
 
 FIELDS = ("uuid", "at", "recorded_at", "author", "kind", "version", "payload", "supersedes")
+KEPT = 16
+_logs: dict[int, tuple[int, int, Told]] = {}  # key of a loop -> last key and number of the rows read, and the log
 
 
 def entry(row: LogRow) -> LogEntry:
@@ -47,24 +49,34 @@ def written(
     return LogEntry.make(told | {"recorded_at": clock.now()})
 
 
-def entries(loop: Loop, upto: int | None = None) -> list[LogEntry]:
+def entries(loop: Loop, upto: int | None = None) -> Told:
     """Return the entries of a loop, ordered by time and uuid; with `upto` only rows stored until that key."""
     rows = LogRow.objects.filter(loop=loop)
     if upto is not None or connection.in_atomic_block:
         # What is read in a transaction may be rolled back, so nobody else may be given it.
-        return [entry(row) for row in (rows if upto is None else rows.filter(pk__lte=upto))]
+        return Told(entry(row) for row in (rows if upto is None else rows.filter(pk__lte=upto)))
     seen = rows.aggregate(last=Max("pk"), count=Count("pk"))
-    return list(_read(loop.pk, seen["last"], seen["count"]))
+    return _read(loop.pk, seen["last"] or 0, seen["count"])
 
 
-@lru_cache(maxsize=16)
-def _read(loop: int, last: int | None, count: int) -> tuple[LogEntry, ...]:
-    """Read a log that only grows: last key and number of its rows name what is in it."""
-    rows = LogRow.objects.filter(loop=loop, pk__lte=last or 0)
-    return tuple(entry(row) for row in rows)
+def _read(loop: int, last: int, count: int) -> Told:
+    """Read a log that only grows: last key and number of its rows name what is in it, so only new rows are read."""
+    upto, known, told = _logs.get(loop, (0, 0, Told()))
+    if (upto, known) == (last, count):
+        return told
+    rows = LogRow.objects.filter(loop=loop, pk__lte=last)
+    new = [entry(row) for row in rows.filter(pk__gt=upto)]
+    if known + len(new) != count:  # not the log that was read before
+        told, new = Told(), [entry(row) for row in rows]
+    told = Told(sorted((*told, *new), key=lambda one: (one.at, one.uuid)))
+    _logs.pop(loop, None)
+    _logs[loop] = (last, count, told)
+    for old in list(_logs)[:-KEPT]:
+        _logs.pop(old, None)
+    return told
 
 
-def first_system(log: list[LogEntry]) -> System:
+def first_system(log: Sequence[LogEntry]) -> System:
     """Return the loop as first set up: the system of the earliest set-up entry that counts.
 
     Raises

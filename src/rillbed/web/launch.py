@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 import webbrowser
@@ -112,6 +113,15 @@ def prepare() -> Callable[..., Any]:
         _copy_before_change()
         call_command("migrate", verbosity=0, interactive=False)
     return application
+
+
+def settle() -> None:
+    """Load every page and keep all that is loaded out of the collector's rounds, which would stop a page for long."""
+    from django.urls import get_resolver
+
+    _ = get_resolver().url_patterns
+    gc.collect()
+    gc.freeze()
 
 
 def load() -> Callable[..., Any]:
@@ -281,6 +291,7 @@ def run(
     if works:
         worker.start()
         worker.wake()
+    settle()
     greet(f"http://{name}:{server.effective_port}")
     try:
         server.run()

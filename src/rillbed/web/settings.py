@@ -35,6 +35,9 @@ INSTALLED_APPS = [
 ]
 MIDDLEWARE = [
     "rillbed.web.access.content_policy",
+    # Tokens in forms are masked anew in every page, and a name of random length is sent along: what is packed with a
+    # secret cannot be told from how long it gets.
+    "django.middleware.gzip.GZipMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",

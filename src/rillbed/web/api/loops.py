@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -192,7 +193,7 @@ def _entry(row: Any, author: str) -> LogEntry:
     return LogEntry.make(row | {"author": author, "recorded_at": clock.now()})
 
 
-def _may_correct(loop: Loop, author: str, entry: LogEntry, log: list[LogEntry]) -> None:
+def _may_correct(loop: Loop, author: str, entry: LogEntry, log: Sequence[LogEntry]) -> None:
     chain = chain_of(log, entry.supersedes) if entry.supersedes else None
     if chain is not None and not may_change(loop, author, chain.now.author):
         raise GardenError("supersedes", entry.supersedes, "a helper corrects own entries; an owner any")

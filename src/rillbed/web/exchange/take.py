@@ -136,7 +136,7 @@ def _first(package: Package, person: User, entries: list[LogEntry]) -> list[LogE
     system = package.system
     zone = UTC if system.time_zone == "UTC" else ZoneInfo(system.time_zone)
     key = uuid5(NAMESPACE_URL, f"rillbed {system.model_dump_json()} {person.pk}")
-    at = datetime.combine(system.started_on, time(), zone)
+    at = datetime.combine(system.started_on, time(), zone).astimezone(UTC)
     told = {"uuid": key, "at": at, "author": person.get_username(), "kind": "set_up", "payload": {"system": system}}
     return [LogEntry.make(told)]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import partial
@@ -185,7 +185,7 @@ def _keep_fit(loop: Loop, posterior: Posterior, upto: int) -> None:
 
 
 def _answer(
-    loop: Loop, log: list[LogEntry], on: date, upto: int, budget: Budget, kept: list[Callable[[], None]]
+    loop: Loop, log: Sequence[LogEntry], on: date, upto: int, budget: Budget, kept: list[Callable[[], None]]
 ) -> dict[str, object]:
     """Work out an answer, and collect what else is to be kept with it."""
     system = bridge.first_system(log)

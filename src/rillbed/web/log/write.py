@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any
 from uuid import UUID, uuid4
 
@@ -244,11 +244,10 @@ def _corrected(
 
 
 def _moment(system: System, typed: str, entry: LogEntry) -> datetime:
-    if not typed:
+    # The form shows no seconds, nor which of two equal hours: an untouched time stays the one it was.
+    if not typed or typed == clock.local(system, entry.at).strftime(TYPED):
         return entry.at
-    at = moment(system, typed)
-    # The form shows no seconds: an untouched time stays the one it was.
-    return entry.at if at <= entry.at < at + timedelta(minutes=1) else at
+    return moment(system, typed)
 
 
 def _problem(error: GardenError, found: Kind, state: LoopState) -> dict[str, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from django.http import HttpRequest, HttpResponse
@@ -74,5 +75,5 @@ def leaves(request: HttpRequest, loop: Loop) -> HttpResponse:
     return render(request, "nutrients/leaves.html", context, status=400 if problem else 200)
 
 
-def _known(found: Supplements, log: list[LogEntry], on: date) -> Log:
+def _known(found: Supplements, log: Sequence[LogEntry], on: date) -> Log:
     return Log.of(log, given_today(found, bridge.first_system(log), log, on))

@@ -91,4 +91,4 @@ def _after(before: Standing, now: datetime) -> datetime:
 def _begun(system: System, now: datetime) -> datetime:
     """Return the first moment of the day the loop was filled, so that everything logged of it comes after."""
     zone = UTC if system.time_zone == "UTC" else ZoneInfo(system.time_zone)
-    return min(now, datetime.combine(system.started_on, time(), zone))
+    return min(now, datetime.combine(system.started_on, time(), zone).astimezone(UTC))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from uuid import NAMESPACE_URL, UUID, uuid5
 
@@ -34,6 +34,7 @@ WORK = frozenset(
 )
 
 SAFETY = tuple(QUANTITIES)
+DAY = timedelta(days=1)
 # Jobs that are done on another page: code of the advice -> address, part of the page, words on the button.
 DOORS = {"cycle.no_source": ("setup", "#start", later("Choose it"))}
 # What is likely to have been done otherwise than advised.
@@ -161,8 +162,10 @@ def _fields(kind: str, payload: dict[str, Any], state: LoopState, place: int) ->
 def done(system: System, log: Sequence[LogEntry], on: date) -> list[Done]:
     """Return the work of a day; what one person logged in one moment is one line."""
     groups: dict[tuple[object, str], list[LogEntry]] = {}
+    noon = datetime.combine(on, time(12), UTC)
     for entry in effective(log):
-        if entry.kind in WORK and system.day_of(entry.at) == on:
+        # Years of entries need not be asked for their day: no place is more than a day away from noon in Greenwich.
+        if entry.kind in WORK and abs(entry.at - noon) < 2 * DAY and system.day_of(entry.at) == on:
             groups.setdefault((entry.at, entry.author), []).append(entry)
     for entries in groups.values():
         entries.sort(key=_rank)

@@ -92,6 +92,8 @@ def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer,
     assert told is not None
     assert answer.outlook is not None
     facts = _facts(system, state, told, on)
+    about = told.known.questions if told.known else ()
+    standing = frozenset(str(one.uuid) for one in effective(log)) if about else frozenset()
     return Page(
         day=f"{words.weekday(on)}, {words.day(on)}",
         verdict=_sentences(words.reason(told.verdict)),
@@ -113,7 +115,7 @@ def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer,
         members=answer.outlook.members,
         stop=words.reason(Reason("note.stop", {"why": told.stop})),
         digest=told.digest[:12],
-        questions=asked(told.known, frozenset(str(one.uuid) for one in effective(log))),
+        questions=asked(told.known, standing),
         wanted=learned.wanted(told.known) if told.known else (),
         taught=tuple(learned.taught(one) for one in told.known.taught) if told.known else (),
         trust=learned.score(told.known.trust) if told.known else "",

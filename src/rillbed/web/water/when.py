@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from rillbed.garden.errors import GardenError
 from rillbed.garden.system import System
@@ -11,6 +11,7 @@ from rillbed.web import clock
 from rillbed.words import say
 
 TYPED = "%Y-%m-%dT%H:%M"
+AHEAD = timedelta(minutes=2)  # clocks differ
 
 
 def moment(system: System, typed: str) -> datetime:
@@ -22,7 +23,7 @@ def moment(system: System, typed: str) -> datetime:
         If it is not a time, before the loop began, or still to come.
     """
     at = parsed(system, typed)
-    if at > clock.now() + timedelta(minutes=2):
+    if at > clock.now() + AHEAD:
         raise GardenError("time", typed, tr("nothing can be logged ahead of time; it must not be in the future"))
     if system.day_of(at) < system.started_on:
         raise GardenError("time", typed, say("the loop began on {day}", day=str(system.started_on)))
@@ -30,7 +31,9 @@ def moment(system: System, typed: str) -> datetime:
 
 
 def parsed(system: System, typed: str) -> datetime:
-    """Return the typed time.
+    """Return the typed time, in UTC: two moments of a zone that puts its clocks back cannot be told apart or ordered.
+
+    Of an hour that comes twice the last that has been is meant; a time that was skipped is the one as long after.
 
     Raises
     ------
@@ -38,6 +41,8 @@ def parsed(system: System, typed: str) -> datetime:
         If it is not a time.
     """
     try:
-        return datetime.strptime(typed, TYPED).replace(tzinfo=clock.zone(system))
-    except ValueError:
+        shown = datetime.strptime(typed, TYPED).replace(tzinfo=clock.zone(system))
+        once, again = shown.astimezone(UTC), shown.replace(fold=1).astimezone(UTC)
+        return again if once < again <= clock.now() + AHEAD else once
+    except (ValueError, OverflowError):
         raise GardenError("time", typed, tr("needs a date and a time, e.g. 2031-05-22T08:05")) from None
