@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from django.db import transaction
 
-from rillbed import words
 from rillbed.garden.errors import GardenError, one_of
 from rillbed.tongue import later, tr
 from rillbed.web import clock
