@@ -4,18 +4,18 @@ Both run the same words, `hourly.hour`; they differ by rounding (see decisions/0
 """
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from functools import cache
 from importlib.util import find_spec
 
 from rillbed.engine import hourly
-from rillbed.engine.hourly import Course
+from rillbed.engine.hourly import Course, Stretch
 from rillbed.engine.result import Array
+from rillbed.engine.state import S
 
 SHARED_FROM = 512  # members; with fewer, handing half of them over takes longer than it saves
-Advance = Callable[[Array, Course, Array, int], None]
 _asked: list[str] = []
 
 
@@ -49,22 +49,35 @@ def by(name: str) -> Iterator[None]:
         _asked.pop()
 
 
-def advance(y: Array, on: Course, rows: Array, steps: int) -> None:
-    """Move the state and the course of the day by some steps, in place; see `hourly.advance`."""
+def advance(y: Array, on: Course, stretches: Sequence[Stretch]) -> None:
+    """Move the state and the course of the day by some stretches, in place; see `hourly.advance`."""
     if way() == "numpy":
-        hourly.advance(y, on, rows, steps)
-    else:
-        first = _half(y.shape[1])
-        held = (y, on.h, on.used, on.low, on.flowed, rows, steps)
-        other = _hand().submit(_lanes(), *held, 0, first) if first else None
-        _lanes()(*held, first, y.shape[1])
-        if other is not None:
-            other.result()
+        hourly.advance(y, on, stretches)
+        return
+    first = _half(y.shape[1])
+    other = _hand().submit(_go, y, on, stretches, 0, first) if first else None
+    _go(y, on, stretches, first, y.shape[1])
+    if other is not None:
+        other.result()
+
+
+def _go(y: Array, on: Course, stretches: Sequence[Stretch], first: int, last: int) -> None:
+    """Move the members from `first` to `last`; touches nothing of the others."""
+    blocks = _lanes()
+    for steps, rows, meal in stretches:
+        if meal is not None:
+            y[S.GUT1, first:last] += meal[first:last]
+        blocks(y, on.h, on.used, on.low, on.flowed, rows, steps, first, last)
 
 
 def _half(members: int) -> int:
     """Give the member from which on this thread goes; a second one goes up to it, where handing over pays."""
-    return members // 2 if members >= SHARED_FROM and (os.cpu_count() or 1) > 1 else 0
+    return members // 2 if members >= SHARED_FROM and _cores() > 1 else 0
+
+
+@cache
+def _cores() -> int:
+    return os.cpu_count() or 1
 
 
 @cache

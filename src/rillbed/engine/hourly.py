@@ -7,8 +7,10 @@ negative and nitrogen is conserved to rounding at any step length; first order i
 all members at once, and a compiler, where there is one, on each member in turn (see `engine.compiled`).
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 
@@ -219,8 +221,23 @@ class Course:
         return cls(h.copy(), used.copy(), y[S.O2].copy(), np.zeros((len(Flows._fields), y.shape[1])))
 
 
-def advance(y: Array, on: Course, rows: Array, steps: int) -> None:
-    """Move the state and the course of the day by some steps, in place; `rows` are of `step_of`."""
+class Stretch(NamedTuple):
+    """Some steps on which nothing changes but the water."""
+
+    steps: int
+    rows: Array  # constants of one step, of `step_of`
+    meal: Array | None  # g N/m3 eaten before the first step
+
+
+def advance(y: Array, on: Course, stretches: Sequence[Stretch]) -> None:
+    """Move the state and the course of the day by some stretches, in place."""
+    for steps, rows, meal in stretches:
+        if meal is not None:
+            y[S.GUT1] += meal
+        _advance(y, on, rows, steps)
+
+
+def _advance(y: Array, on: Course, rows: Array, steps: int) -> None:
     s, c = Pools._make([*y[: S.CAP_N + 1], y[S.P], on.h, on.used]), Step._make(rows)
     flowed, low = [*on.flowed], on.low
     for _ in range(steps):

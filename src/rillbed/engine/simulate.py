@@ -12,7 +12,7 @@ from rillbed.engine import jumps, meals, minerals, plants, rates, record, rules,
 from rillbed.engine.books import MARKS
 from rillbed.engine.calendar import monthly
 from rillbed.engine.compiled import advance
-from rillbed.engine.hourly import Course, Day, step_of
+from rillbed.engine.hourly import Course, Day, Stretch, step_of
 from rillbed.engine.pools import Flows
 from rillbed.engine.result import Array
 from rillbed.engine.state import S
@@ -76,15 +76,25 @@ class Run(World):
         meals = {int(m * self.steps / 24) for m in self.loop.meals}
         per_meal = dissolved / self.volume / max(len(meals), 1)
         self.course = Course.begin(self.y, self.h, self.used)
-        stops = sorted({0, self.steps, *meals, *self.due_steps(), *self._turns()})
+        due = {*self.due_steps()}
+        stops = sorted({0, self.steps, *meals, *due, *self._turns()})
+        ahead: list[Stretch] = []
         for here, there in pairwise(stops):
-            if here in meals:
-                self.y[S.GUT1] += per_meal
-            self.tick(here)
-            advance(self.y, self.course, self._now(consts, here), there - here)
-            self.h, self.used = self.course.h, self.course.used
+            meal = per_meal if here in meals else None
+            if here in due:
+                self._go(ahead)
+                if meal is not None:
+                    self.y[S.GUT1] += meal
+                self.tick(here)
+                ahead, meal = [], None
+            ahead.append(Stretch(there - here, self._now(consts, here), meal))
+        self._go(ahead)
         consts.flows.update(zip(Flows._fields, self.course.flowed, strict=True))
         return self._close_hours(consts, self.course.low)
+
+    def _go(self, stretches: list[Stretch]) -> None:
+        advance(self.y, self.course, stretches)
+        self.h, self.used = self.course.h, self.course.used
 
     def due_steps(self) -> Iterable[int]:
         """Give the steps of today before which `tick` has something to do."""

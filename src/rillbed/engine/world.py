@@ -67,7 +67,8 @@ class World:
         self.completion = np.full(m, np.nan)
         self.books = Books(contents(y, self.volume))
         self.booked: dict[str, Array] = {}
-        self.columns = {name: np.zeros((days, m), np.float32) for name in COLUMNS}
+        # in one piece, which the system hands out in large pages: fewer of them to wait for
+        self.columns = dict(zip(COLUMNS, np.zeros((len(COLUMNS), days, m), np.float32), strict=True))
         self.row: defaultdict[str, Array | float] = defaultdict(float)
 
     def _schedule(self, events: Iterable[Event]) -> dict[int, list[Event]]:
