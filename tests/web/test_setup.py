@@ -1,3 +1,4 @@
+import re
 from datetime import UTC, date, datetime, timedelta
 from uuid import UUID
 
@@ -147,6 +148,15 @@ class SetUp(TestCase):
                 assert f'value="{typed}"' in field[:400]
             assert 'value="Shed loop"' in page or name == "name"
         assert not Loop.objects.exists()
+
+    def test_units_and_symbols_keep_their_small_letter(self) -> None:
+        names = {"kits-0-name": "pH drops", "kits-0-quantity": "ph", "kits-0-steps": "6 7 8", "kits-0-kind": "drops"}
+        page = self.send(400, **first(**names, **{"tanks-0-volume_l": "0"}))
+        for unit in ("mg/L", "mS/cm", "meq/L", "pH"):
+            assert re.search(rf"<option [^>]*>{unit}</option>", page), unit
+        assert ">pH drops</span>" in page
+        assert not re.findall(r">\s*(?:Mg/L|MS/cm|Meq/L|PH|DKH|ΜG/L)\b", page)
+        assert ">Not known</option>" in page, "words still begin with a capital"
 
     def test_refusal_stands_at_its_field_and_is_tied_to_it(self) -> None:
         page = self.send(400, **first(**{"tanks-0-volume_l": "0"}))

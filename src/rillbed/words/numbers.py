@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime, time
 
 from rillbed.tongue import current, later, many, tr
 
 NBSP = "\u00a0"
+SMALL_UNITS = frozenset({"g", "kg", "mg", "oz", "lb", "m", "cm", "mm", "m²", "m³", "ft", "ft²", "ppm", "g/m³"})
 LEAST = 0.01  # no kit of a home tells less from nothing
 
 
@@ -109,14 +111,18 @@ def chance(share: float) -> str:
 
 
 def capital(text: str) -> str:
-    """Write a text as it stands at the head of a sentence or a line; pH keeps its small p.
+    """Write a text as it stands at the head of a sentence or a line; a unit or a symbol stays as it is.
 
     Examples
     --------
-    >>> capital("cos lettuce"), capital("pH falls")
-    ('Cos lettuce', 'pH falls')
+    >>> capital("cos lettuce"), capital("pH falls"), capital("mS/cm"), capital("dKH, drops"), capital("mg a day")
+    ('Cos lettuce', 'pH falls', 'mS/cm', 'dKH, drops', 'mg a day')
     """
-    return text if text.startswith("pH") else text[:1].upper() + text[1:]
+    first = re.split(r"[\s,:;]", text, maxsplit=1)[0]
+    # A symbol shows itself by a capital behind its small letter: pH, mS/cm, meq/L, kWh.
+    if first in SMALL_UNITS or first[:1] == "µ" or (first[:1].islower() and first[1:] != first[1:].lower()):
+        return text
+    return text[:1].upper() + text[1:]
 
 
 def listed(items: Iterable[str], last: str = later("and")) -> str:

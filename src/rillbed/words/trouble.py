@@ -10,7 +10,7 @@ from rillbed.plan.trouble import Do, Found, NextTest, Question, Refused
 from rillbed.tongue import later, tr
 from rillbed.words import doses, quantity, reason, supply, verdict
 from rillbed.words.cautions import caution as caution
-from rillbed.words.numbers import amount, chance, day, filled, say
+from rillbed.words.numbers import amount, capital, chance, day, filled, say
 from rillbed.words.phrases import REASONS
 from rillbed.words.trouble_actions import ACTIONS
 from rillbed.words.trouble_clues import CLUES
@@ -51,7 +51,7 @@ def label(asked: str) -> str:
     """
     verb, _, rest = asked.partition(" ")
     if verb in ("Test", "Measure"):
-        asked = rest[0].upper() + rest[1:]
+        asked = capital(rest)
     return asked if asked.endswith("?") else f"{asked.rstrip('.')}:"
 
 

@@ -13,7 +13,7 @@ from rillbed.plan.beds.plan import check_lock
 from rillbed.tongue import later, tr
 from rillbed.web.setup.fields import Field, Options
 from rillbed.web.setup.measures import whole
-from rillbed.words.numbers import say
+from rillbed.words.numbers import capital, say
 
 MOST = 10_000
 
@@ -53,7 +53,7 @@ def fields_of(typed: Mapping[str, str], system: System, today: date) -> tuple[Lo
     try:
         count = whole("count", typed.get("count", ""))
     except GardenError as error:
-        problems["count"] = error.allowed[:1].upper() + error.allowed[1:] + "."
+        problems["count"] = capital(error.allowed) + "."
     if "count" not in problems and not 1 <= count <= MOST:
         problems["count"] = say("Must be from 1 to {most}.", most=MOST)
     told = Lock(crop, bed, on, count)
@@ -61,5 +61,5 @@ def fields_of(typed: Mapping[str, str], system: System, today: date) -> tuple[Lo
         try:
             check_lock(system, told, today)
         except GardenError as error:
-            problems[error.field.removeprefix("locked.")] = error.allowed[:1].upper() + error.allowed[1:] + "."
+            problems[error.field.removeprefix("locked.")] = capital(error.allowed) + "."
     return (None, problems) if problems else (told, {})

@@ -277,7 +277,7 @@ def _picked(item: CropYield) -> tuple[str, ...]:
     ratio = "–" if item.ratio is None else say("{n} of 10", n=number(10 * item.ratio))
     unweighed = f" ({say('{n} not weighed', n=item.unweighed)})" if item.unweighed else ""
     return (
-        said.crop(item.crop).capitalize(), _mass(item.picked_g), number(item.servings),
+        words.capital(said.crop(item.crop)), _mass(item.picked_g), number(item.servings),
         f"{item.pickings}{unweighed}", ratio, f"{item.lost_plants}",
     )  # fmt: skip
 

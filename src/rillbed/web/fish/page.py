@@ -128,7 +128,7 @@ def _shoal(item: Shoal) -> ShoalShown:
         shown.append((tr("Taken out"), f"{item.taken_out}"))
     name = words.shoal(item.group, item.species)
     cares = tuple(tr(text) for text in (row.care_note, row.legal_caution) if text)
-    return ShoalShown(name[:1].upper() + name[1:], name == item.group, tuple(shown), cares)
+    return ShoalShown(words.capital(name), name == item.group, tuple(shown), cares)
 
 
 def _growth(told: Fish, ahead: Outlook, state: LoopState, on: date) -> Figure | None:

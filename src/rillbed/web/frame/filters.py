@@ -25,6 +25,12 @@ def moment(value: datetime) -> str:
 
 
 @register.filter
+def capital(value: str) -> str:
+    """Raise the first letter, save of a unit or a symbol."""
+    return words.capital(str(value))
+
+
+@register.filter
 def said(value: str) -> str:
     """Look a word of the code up in the reader's language."""
     return tr(str(value))

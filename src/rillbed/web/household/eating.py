@@ -13,6 +13,7 @@ from rillbed.tongue import tr
 from rillbed.web.log.form import sentence
 from rillbed.web.setup.measures import number, plain, whole
 from rillbed.words import beds as said
+from rillbed.words.numbers import capital
 
 SPARE_ROWS = 3
 Filled = Mapping[str, str]
@@ -21,7 +22,7 @@ Filled = Mapping[str, str]
 def wishes() -> list[tuple[str, str]]:
     """Give everything servings can be wished of: classes and groups first, then crops by name."""
     crops = facts.crops()
-    wide = [(key, said.wish(key).capitalize()) for key in wishable() if key not in crops]
+    wide = [(key, capital(said.wish(key))) for key in wishable() if key not in crops]
     return [
         ("", tr("choose …")),
         *wide,

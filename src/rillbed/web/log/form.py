@@ -16,6 +16,7 @@ from rillbed.web import clock
 from rillbed.web.setup.fields import Bound, Field, bind
 from rillbed.web.setup.measures import MEASURES, UNIT, number, plain, unit_of, whole
 from rillbed.web.water.when import TYPED, parsed
+from rillbed.words.numbers import capital
 
 # What a new form starts with, beside the first of each set of buttons.
 CHECKED = {"treated": "1", "removed": "1"}
@@ -116,4 +117,4 @@ def bound(fields: Sequence[Field], typed: Mapping[str, str], problems: Mapping[s
 def sentence(error: GardenError) -> str:
     """Say what is allowed."""
     allowed = tr(error.allowed)
-    return allowed[:1].upper() + allowed[1:].rstrip(".") + "."
+    return capital(allowed).rstrip(".") + "."

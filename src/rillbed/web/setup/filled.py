@@ -13,6 +13,7 @@ from rillbed.garden.errors import GardenError
 from rillbed.garden.system import SourceWater
 from rillbed.tongue import tr
 from rillbed.web.setup.measures import as_typed, kept, number, whole
+from rillbed.words.numbers import capital
 
 Filled = Mapping[str, str]
 Read = Callable[[str, Filled], Any]
@@ -226,4 +227,4 @@ def _row_of(error: GardenError, name: str, key: str, read: Told, filled: Filled)
 
 def _sentence(error: GardenError) -> str:
     allowed = tr(error.allowed)
-    return allowed[:1].upper() + allowed[1:].rstrip(".") + "."
+    return capital(allowed).rstrip(".") + "."

@@ -13,6 +13,7 @@ from rillbed.web.setup.effects import effects
 from rillbed.web.setup.fields import Bound, Option, bind
 from rillbed.web.setup.filled import OUT, rows
 from rillbed.web.setup.questions import QUESTIONS, Question
+from rillbed.words.numbers import capital
 from rillbed.words.numbers import filled as put
 
 
@@ -97,7 +98,7 @@ def _rows(question: Question, filled: Mapping[str, str], problems: Mapping[str, 
         about = _about(fields)
         wrong = any(bound.problem for bound in fields)
         new = not any(filled.get(f"{prefix}{key}") for key in ("name", "count", "weight_g"))
-        title = named[:1].upper() + named[1:]
+        title = capital(named)
         given = bool(filled.get(f"{prefix}name"))
         yield Row(title, given, about, fields, prefix + OUT, bool(filled.get(prefix + OUT)), wrong or new)
 

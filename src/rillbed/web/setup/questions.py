@@ -10,6 +10,7 @@ from rillbed.garden.quantities import QUANTITIES
 from rillbed.tongue import later, tr
 from rillbed.web.setup.fields import Field, Options
 from rillbed.words.cautions import CAUTIONS
+from rillbed.words.numbers import capital
 
 HEAVY = later("Water and wet medium are heavy. Ask whoever knows the floor or the roof what it bears.")
 TAP = later("Chlorine and chloramine kill fish and bacteria. Until a test says there is none, treat the water first.")
@@ -55,8 +56,7 @@ def _towns() -> Options:
 
 
 def _quantities() -> Options:
-    named = [(key, tr(quantity.name)) for key, quantity in QUANTITIES.items()]
-    return [(key, name if key == "ph" else name[:1].upper() + name[1:]) for key, name in named]
+    return [(key, capital(tr(quantity.name))) for key, quantity in QUANTITIES.items()]
 
 
 def _maybe(table: str, nothing: str) -> Options:

@@ -69,6 +69,6 @@ def _month(item: BuildUp) -> tuple[str, ...]:
     over = chance(item.chance) if item.limit is not None else "–"
     drain = "–" if item.drain_l_day is None else amount(item.drain_l_day, "L a day")
     return (
-        name[:1].upper() + name[1:], f"{number(item.source)} {unit}{known}",
+        words.capital(name), f"{number(item.source)} {unit}{known}",
         between(item.now.low, item.now.high), between(item.later.low, item.later.high), limit, over, drain,
     )  # fmt: skip

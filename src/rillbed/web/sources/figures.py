@@ -12,6 +12,7 @@ from typing import Any
 from rillbed import facts
 from rillbed.facts.table import Origin, Sourced
 from rillbed.web.sources.names import field_name, part_name, readable, value
+from rillbed.words.numbers import capital
 from rillbed.words.phrases import QUANTITIES
 
 # Function of `facts` -> heading, in the order of safety: water first, then life, then what can be bought.
@@ -120,7 +121,7 @@ def tables() -> dict[str, Mapping[str, Any]]:
 
 def title(table: str) -> str:
     """Return the heading of a table."""
-    return TABLES.get(table) or table.replace("_", " ").capitalize()
+    return TABLES.get(table) or capital(table.replace("_", " "))
 
 
 @cache
@@ -165,7 +166,7 @@ def _fact(table: str, key: str, row: Any) -> Entry:
     # Whether a source was read says something only where there is one.
     was_read = READ.get(getattr(row, "read", ""), "") if _sources(row) else ""
     notes = (was_read, readable(getattr(row, "how", "")), _note(row))
-    note = ". ".join(part[:1].upper() + part[1:].rstrip(".") for part in notes if part)
+    note = ". ".join(capital(part).rstrip(".") for part in notes if part)
     return Entry(
         table, key, _title(key, row), "", tuple(figures), row.grade, _sources(row), _valid(row), _at(row), note
     )

@@ -108,4 +108,4 @@ def _line(one: Entry) -> Line:
 
 
 def _sentence(note: str) -> str:
-    return f"{note[:1].upper()}{note[1:].rstrip('.')}." if note else ""
+    return f"{capital(note).rstrip('.')}." if note else ""

@@ -11,6 +11,7 @@ from rillbed.plan.trouble import Do, Found, Triage
 from rillbed.tongue import tr
 from rillbed.words import trouble as words
 from rillbed.words.cautions import cautions
+from rillbed.words.numbers import capital
 from rillbed.words.trouble_actions import ACTIONS
 
 SHOWN = 5  # more than anybody does at once; the rest is folded, as is what no finding on the page explains
@@ -86,7 +87,7 @@ def _job(item: Do) -> Job:
     lines = tuple(words.tank(row) for row in item.details if "tank" in row)
     rate = words.said(item.rate) if item.rate is not None else ""
     by = words.due(item)
-    return Job(by[0].upper() + by[1:], text, how_much, rate, cautions(item.cautions), lines)
+    return Job(capital(by), text, how_much, rate, cautions(item.cautions), lines)
 
 
 def _may(item: Found) -> May:
