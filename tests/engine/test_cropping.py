@@ -76,7 +76,7 @@ def test_without_potassium_growth_stops_at_the_critical_content(play):
     run, rich = grown(play, "basil", water=poor), grown(play, "basil")
     bed = run.beds[0]
     assert (run.columns["plant_dm_g"][-1] < 0.5 * rich.columns["plant_dm_g"][-1]).all()
-    np.testing.assert_allclose(bed.content["k"] / bed.mass, plants.critical(bed, "k", run.p), rtol=1e-6)
+    np.testing.assert_allclose(bed.held[plants.HELD["k"]] / bed.mass, plants.critical(bed, "k", run.p), rtol=1e-6)
 
 
 def test_plants_lose_more_water_as_they_close(play):

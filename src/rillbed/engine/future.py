@@ -64,7 +64,8 @@ class Future:
     feed_g_day
         A fixed ration instead of the growth-driven one.
     pauses
-        Days on which that ration is cut, a holiday for example.
+        Days on which that ration is cut, a holiday for example. Those of the log are among them only if they are put
+        there (see `happened.pauses_of`): what is thought about may take their place.
     fish, plantings
         Arrivals and sowings to come.
     planned

@@ -7,9 +7,11 @@ from zoneinfo import ZoneInfo
 
 from rillbed import facts
 from rillbed.engine import pack
+from rillbed.engine.future import Pause
 from rillbed.engine.inputs import Event, Loop
 from rillbed.engine.result import Array
 from rillbed.garden.log import LogEntry
+from rillbed.garden.payloads import Spell
 from rillbed.garden.system import System
 
 AIR, FLOW, HEAT = "air_off", "flow_off", "heat_off"
@@ -58,6 +60,13 @@ def events_to_come(
     """State jumps of entries that have not happened, after day `on` until `last`, for the loop as it stands then."""
     ahead = sorted((e for e in planned if system.day_of(e.at) > on), key=lambda e: (e.at, e.uuid))
     return events_of(system, ahead, start, last, stands)
+
+
+def pauses_of(entries: Iterable[LogEntry]) -> tuple[Pause, ...]:
+    """Spells away that the effective log knows of, past and to come, in the order of their days."""
+    told = [entry.payload for entry in entries if isinstance(entry.payload, Spell)]
+    found = [Pause(spell.first, spell.last, spell.feed_share) for spell in told]
+    return tuple(sorted(found, key=lambda pause: (pause.first, pause.last, pause.feed_share)))
 
 
 def stillness(

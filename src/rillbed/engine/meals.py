@@ -1,5 +1,6 @@
 """Feed of one day: what the groups eat and keep, what dissolves, what stays as solids, what minerals come with it."""
 
+from collections.abc import Sequence
 from datetime import timedelta
 
 import numpy as np
@@ -7,6 +8,7 @@ import numpy as np
 from rillbed import facts
 from rillbed.engine import fish as fishes
 from rillbed.engine import stoichiometry as st
+from rillbed.engine.future import Pause
 from rillbed.engine.inputs import Event, Feed
 from rillbed.engine.result import Array
 from rillbed.engine.state import MINERALS, S, added
@@ -78,18 +80,18 @@ def _logged(w: World, today: list[Event], wants: list[Array]) -> list[Array]:
 
 def _ruled(w: World, d: int, wants: list[Array]) -> list[Array]:
     if not w.free(d):
-        return wants
+        return [want * _pause(w, d, w.away) for want in wants]
     share: Array | float = w.future.feed_share
     if w.future.feed_g_day is not None:
         total = sum(wants, np.zeros(w.members))
         share = np.minimum(w.future.feed_g_day / np.maximum(total, 1e-9), 1.0)
-    return [want * share * _pause(w, d) for want in wants]
+    return [want * share * _pause(w, d, w.future.pauses) for want in wants]
 
 
-def _pause(w: World, d: int) -> float:
+def _pause(w: World, d: int, pauses: Sequence[Pause]) -> float:
     """Share of the ration that is given on a day away from home."""
     today = w.start + timedelta(days=d)
-    return min((p.feed_share for p in w.future.pauses if p.first <= today <= p.last), default=1.0)
+    return min((p.feed_share for p in pauses if p.first <= today <= p.last), default=1.0)
 
 
 def _rots(w: World, given: Feed, grams: float) -> float:

@@ -37,7 +37,7 @@ def day(w: World, consts: Day, asks: Asks, d: int) -> None:
     wanted = consts.demand * w.volume
     ratio = np.asarray(w.row["n_plants"]) / np.maximum(wanted, 1e-12)
     for bed, (_, want) in zip(w.beds, asks, strict=True):
-        bed.content["n"] = bed.content["n"] + want * ratio
+        bed.held[plants.HELD["n"]] += want * ratio
     if w.beds:
         _take(w, asks)
     _grow(w, asks)

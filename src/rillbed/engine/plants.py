@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -13,6 +14,8 @@ from rillbed.science import uptake
 
 TAKEN = ("k", "ca", "mg", "fe", "p", "s")  # in the order of their rows of the state
 ROWS = slice(S.K, S.S + 1)
+HELD = {e: row for row, e in enumerate(("n", *TAKEN))}  # rows of what a planting holds
+MINERALS, LEAST = slice(1, len(HELD)), slice(1, len(HELD) - 1)  # those of `TAKEN`, and of `SHORT`
 SHORT = ("k", "ca", "mg", "fe", "p")  # minerals that may hold growth back, in the same order
 LIMITING = ("n", *SHORT)
 G_M2_PER_T_HA = 100.0
@@ -22,14 +25,14 @@ WITHIN = 0.95  # a sampled critical content stays under the sampled luxury conte
 
 @dataclass
 class Planting:
-    """One planting: dry mass (g) and contents (g) per member."""
+    """One planting: dry mass (g) and what it holds (g), a row for each of `HELD`, per member."""
 
     crop: Crop
     name: str
     count: float
     day: int
     mass: Array
-    content: dict[str, Array]
+    held: Array
 
     @property
     def area(self) -> float:
@@ -63,9 +66,14 @@ def _least(critical_pct: Array | float, luxury: Array) -> Array:
 def start(crop: Crop, name: str, count: float, day: int, params: Mapping[str, Array]) -> Planting:
     """Seedlings with luxury contents."""
     mass = np.full(len(params["mu_a"]), count * crop.start_g)
-    new = Planting(crop, name, count, day, mass, {})
-    new.content = {e: mass * luxury(new, e, params) for e in ("n", *TAKEN)}
-    return new
+    return full(Planting(crop, name, count, day, mass, np.empty((len(HELD), *mass.shape))), params)
+
+
+def full(p: Planting, params: Mapping[str, Array]) -> Planting:
+    """Fill a planting with its luxury contents."""
+    for element, row in HELD.items():
+        p.held[row] = p.mass * luxury(p, element, params)
+    return p
 
 
 def luxury(p: Planting, element: str, params: Mapping[str, Array], gain: Array | float = 0.0) -> Array:
@@ -119,32 +127,34 @@ def kc(p: Planting) -> Array:
 def demand(p: Planting, element: str, gain: Array, params: Mapping[str, Array]) -> Array:
     """g/day the planting would take: up to its luxury content, within the catch-up cap."""
     lux = luxury(p, element, params, gain)
-    return uptake.wanted_g.inner(p.mass, gain, p.content[element], lux, facts.choice("plant.catch_up"))
+    return uptake.wanted_g.inner(p.mass, gain, p.held[HELD[element]], lux, facts.choice("plant.catch_up"))
 
 
 def wanted(p: Planting, gain: Array, tends_to: Shares) -> Array:
     """Give `demand` for every mineral of `TAKEN`, g/day, (minerals, members)."""
-    held = np.stack([p.content[e] for e in TAKEN])
-    return uptake.wanted_g.inner(p.mass, gain, held, tends_to.luxury, facts.choice("plant.catch_up"))
+    return uptake.wanted_g.inner(p.mass, gain, p.held[MINERALS], tends_to.luxury, facts.choice("plant.catch_up"))
 
 
 def taken(pools: Array, wanted: Array) -> Array:
     """Give what leaves the water of the minerals in a day, g/m3, from what is there and wanted; rows as `TAKEN`."""
-    half = np.array([[facts.choice(f"plant.half_{e}_mg_l")] for e in TAKEN])
-    return uptake.taken_g_m3.inner(pools, wanted, half)
+    return uptake.taken_g_m3.inner(pools, wanted, _half())
+
+
+@cache
+def _half() -> Array:
+    """Concentrations at which half of what is wanted is taken, g/m3."""
+    return np.array([[facts.choice(f"plant.half_{e}_mg_l")] for e in TAKEN])
 
 
 def fed(p: Planting, grams: Array) -> None:
     """Add what was taken up, a row for each of `TAKEN`."""
-    for e, more in zip(TAKEN, grams, strict=True):
-        p.content[e] = p.content[e] + more
+    p.held[MINERALS] += grams
 
 
 def grow(p: Planting, gain: Array, params: Mapping[str, Array], needs: Shares) -> Array:
     """Add the gain the contents allow; gives the share of `gain` reached."""
-    held = np.stack([p.content[e] for e in SHORT])
-    least = uptake.allowed_gain_g.inner(p.mass, held, needs.critical).min(axis=0)
-    by_n = uptake.allowed_gain_g.inner(p.mass, p.content["n"], critical(p, "n", params))
+    least = uptake.allowed_gain_g.inner(p.mass, p.held[LEAST], needs.critical).min(axis=0)
+    by_n = uptake.allowed_gain_g.inner(p.mass, p.held[HELD["n"]], critical(p, "n", params))
     real = np.minimum(gain, np.minimum(by_n, least))
     p.mass = p.mass + real
     return np.where(gain > 0, real / np.maximum(gain, 1e-12), 1.0)
@@ -163,4 +173,4 @@ def cut(p: Planting) -> None:
 
 def _shrink(p: Planting, share: float) -> None:
     p.mass = p.mass * (1.0 - share)
-    p.content = {e: v * (1.0 - share) for e, v in p.content.items()}
+    p.held *= 1.0 - share

@@ -9,7 +9,7 @@ import numpy as np
 from rillbed import facts
 from rillbed.engine import happened, pack, priors
 from rillbed.engine.cropping import crop_of
-from rillbed.engine.future import Arrival, Future
+from rillbed.engine.future import Arrival, Future, Pause
 from rillbed.engine.inputs import Loop
 from rillbed.engine.members import already_runs, drawn, running_capacity
 from rillbed.engine.result import Array, Forecast
@@ -23,8 +23,8 @@ from rillbed.science.feed import sizing_tan_g_day
 MAX_DAYS = 5 * 366
 
 
-def default_future(system: System, start: date, on: date) -> Future:
-    """Rules assumed where nobody says otherwise: refill while fishless, keep alkalinity, planned fish arrive."""
+def default_future(system: System, start: date, on: date, pauses: tuple[Pause, ...] = ()) -> Future:
+    """Rules assumed where nobody says otherwise: refill while fishless, keep alkalinity, planned fish and days away."""
     fishless = system.startup_path == "fishless"
     stage = "start" if fishless else "run"
     fish = tuple(
@@ -36,6 +36,7 @@ def default_future(system: System, start: date, on: date) -> Future:
         base_floor_meq_l=facts.choice(f"{stage}.base_floor_meq_l"),
         base_target_meq_l=facts.choice(f"{stage}.base_target_meq_l"),
         fish=fish,
+        pauses=pauses,
     )
 
 
@@ -129,7 +130,8 @@ def forecast(
     if first_member < 0:
         raise ValueError(f"first_member: {first_member} is not possible; allowed from 0")
     days = days_of(start, on, horizon_days)
-    future = future or default_future(now, start, on)
+    away = happened.pauses_of(events)
+    future = future or default_future(now, start, on, away)
     seed = priors.loop_seed(name, start.isoformat()) if seed is None else seed
 
     def stands(as_set_up: System) -> tuple[Loop, dict[str, Array]]:
@@ -145,7 +147,7 @@ def forecast(
     run = Run(
         loop, params, start=start, days=days + 1, free_from=(on - start).days, events=jumps, future=future,
         species={s: pack.fish_of(s) for s in species}, crops={c: crop_of(c) for c in crops},
-        steps_per_day=steps_per_day,
+        steps_per_day=steps_per_day, away=away,
     )  # fmt: skip
     for d in range(days + 1):
         run.day(d)

@@ -13,7 +13,7 @@ from rillbed.engine import plants, water
 from rillbed.engine.books import Books, contents
 from rillbed.engine.calendar import monthly
 from rillbed.engine.chem import constants
-from rillbed.engine.future import Future
+from rillbed.engine.future import Future, Pause
 from rillbed.engine.inputs import Crop, Event, Fish, Loop, Number
 from rillbed.engine.result import COLUMNS, Array
 from rillbed.engine.state import S, empty
@@ -29,12 +29,13 @@ class World:
     def __init__(
         self, loop: Loop, params: Mapping[str, Array], *, start: date, days: int, free_from: int,
         events: Iterable[Event] = (), future: Future | None = None, species: Mapping[str, Fish] | None = None,
-        crops: Mapping[str, Crop] | None = None, steps_per_day: int = 24,
+        crops: Mapping[str, Crop] | None = None, steps_per_day: int = 24, away: Sequence[Pause] = (),
     ) -> None:  # fmt: skip
         self.loop, self.p, self.start, self.free_from = loop, params, start, free_from
         self.future = future or Future()
         self.species, self.crops = dict(species or {}), dict(crops or {})
         self.steps = steps_per_day
+        self.away = tuple(away)  # days of the log on which others fed
         self.members = m = len(params["mu_a"])
         self.events = self._schedule(events)
         self.logs_topup = any(e.kind == "topup" for es in self.events.values() for e in es)

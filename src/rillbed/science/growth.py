@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from rillbed.facts import value
-from rillbed.science.arrays import Array, array, plain
+from rillbed.science.arrays import Array, array, clipped, plain
 from rillbed.science.checks import AMOUNT, ANY, POSITIVE, SHARE, WATER_C, Range, checked
 
 FISH_C = Range(-5.0, 60.0)  # limits lie beyond the water fish live in
@@ -163,7 +163,7 @@ def size_response(weight_g: ArrayLike, harvest_g: ArrayLike, end_g: ArrayLike) -
     0.5
     """
     weight, full, none = array(weight_g), array(harvest_g), array(end_g)
-    return plain(np.clip((none - weight) / (none - full), 0.0, 1.0))
+    return plain(clipped((none - weight) / (none - full), 0.0, 1.0))
 
 
 @checked(weight_g=AMOUNT)
@@ -275,7 +275,7 @@ def poison_response(concentration: ArrayLike, limit: ArrayLike) -> Array:
     >>> float(poison_response(2.25, 2.0))
     0.5
     """
-    return plain(np.clip((POISON_NONE - array(concentration) / array(limit)) / (POISON_NONE - POISON_FULL), 0.0, 1.0))
+    return plain(clipped((POISON_NONE - array(concentration) / array(limit)) / (POISON_NONE - POISON_FULL), 0.0, 1.0))
 
 
 @checked(o2_mg_l=AMOUNT, full_mg_l=AMOUNT, none_mg_l=AMOUNT)
@@ -290,7 +290,7 @@ def oxygen_response(o2_mg_l: ArrayLike, full_mg_l: ArrayLike, none_mg_l: ArrayLi
     0.5
     """
     span = np.maximum(array(full_mg_l) - array(none_mg_l), 1e-6)
-    return plain(np.clip((array(o2_mg_l) - array(none_mg_l)) / span, 0.0, 1.0))
+    return plain(clipped((array(o2_mg_l) - array(none_mg_l)) / span, 0.0, 1.0))
 
 
 @checked(length_cm=AMOUNT, a=POSITIVE, b=POSITIVE)

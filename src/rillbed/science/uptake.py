@@ -8,7 +8,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import ArrayLike
 
-from rillbed.science.arrays import Array, array, plain
+from rillbed.science.arrays import Array, array, clipped, plain
 from rillbed.science.checks import AIR_C, AMOUNT, ANY, PH, POSITIVE, checked
 
 
@@ -149,7 +149,7 @@ def temperature_factor(temp_c: ArrayLike, base_c: ArrayLike, best_c: ArrayLike, 
     t, low = array(temp_c), array(base_c)
     best, top = array(best_c) - low, array(ceiling_c) - low
     power = np.log(2.0) / np.log(top / best)
-    x = (np.clip(t - low, 0.0, top) / best) ** power
+    x = (clipped(t - low, 0.0, top) / best) ** power
     return plain(np.where((t > low) & (t < array(ceiling_c)), np.maximum(x * (2.0 - x), 0.0), 0.0))
 
 
@@ -175,7 +175,7 @@ def acid_factor(alkalinity_eq_m3: ArrayLike, stops_ph: ArrayLike, full_ph: Array
     [1.0, 0.56, 0.0]
     """
     most, some = 10.0 ** (3.0 - array(stops_ph)), 10.0 ** (3.0 - array(full_ph))
-    return plain(np.clip((most + array(alkalinity_eq_m3)) / (most - some), 0.0, 1.0))
+    return plain(clipped((most + array(alkalinity_eq_m3)) / (most - some), 0.0, 1.0))
 
 
 @checked(light_mol_m2_day=AMOUNT, best_mol_m2_day=POSITIVE)
@@ -185,7 +185,7 @@ def light_factor(light_mol_m2_day: ArrayLike, best_mol_m2_day: ArrayLike) -> Arr
     Source: growth in proportion to intercepted light (Monteith 1977, Phil. Trans. R. Soc. B 281:277-294); the cap is
     common practice.
     """
-    return plain(np.clip(array(light_mol_m2_day) / array(best_mol_m2_day), 0.0, 1.0))
+    return plain(clipped(array(light_mol_m2_day) / array(best_mol_m2_day), 0.0, 1.0))
 
 
 @checked(shoot_t_ha=AMOUNT, a=POSITIVE, b=AMOUNT)
@@ -237,7 +237,7 @@ def wanted_g(mass_g: ArrayLike, gain_g: ArrayLike, held_g: ArrayLike, luxury: Ar
     Derived: uptake towards a content, limited by the caller's catch-up.
     """
     lux, gain = array(luxury), array(gain_g)
-    return plain(np.clip((array(mass_g) + gain) * lux - array(held_g), 0.0, catch_up * lux * gain))
+    return plain(clipped((array(mass_g) + gain) * lux - array(held_g), 0.0, catch_up * lux * gain))
 
 
 @checked(mass_g=AMOUNT, held_g=AMOUNT, critical=POSITIVE)

@@ -90,9 +90,8 @@ def course(
     climate, kind = climate_of(system), grown_as(crop.id)
     members = len(params["dm_gain"])
     shape = (len(starts), members)
-    stand = plants.Planting(kind, crop.id, 1.0, 0, np.full(shape, kind.start_g), {})
-    for element in elements:
-        stand.content[element] = stand.mass * plants.luxury(stand, element, params)
+    stand = plants.Planting(kind, crop.id, 1.0, 0, np.full(shape, kind.start_g), np.empty((len(plants.HELD), *shape)))
+    plants.full(stand, params)
     days = max(1, round(kind.days))
     taken = {element: np.zeros((len(starts), days, members)) for element in elements}
     for day in range(days):
@@ -103,7 +102,7 @@ def course(
         for element in elements:
             ask = plants.demand(stand, element, gain, params)
             taken[element][:, day] = ask
-            stand.content[element] = stand.content[element] + ask
+            stand.held[plants.HELD[element]] += ask
         stand.mass = stand.mass + gain
     full = crop.total_dm_growth_g_m2_d_mean * crop.days_in_bed_default / kind.plants_per_m2
     return Course(taken, np.minimum(1.0, np.median(stand.mass, axis=1) / full))
