@@ -50,6 +50,10 @@ class Sheets(TestCase):
         for kit in bridge.standing_system(self.loop).kits:
             assert ", ".join(f"{step:g}" for step in kit.steps) in page
 
+    def test_steps_are_written_with_the_readers_sign(self) -> None:
+        page = self.client.get("/paper/log", headers={"accept-language": "de-DE"}).content.decode()
+        assert "<dd>0; 0,1; 0,2; 0,5; 1; 2; 5</dd>" in page
+
     def test_there_is_a_card_for_each_kind_of_trouble(self) -> None:
         page = self.sheet("/paper/cards")
         for title, _ in BEGIN:

@@ -8,7 +8,7 @@ from difflib import get_close_matches
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from rillbed.tongue import later, tr
+from rillbed.tongue import current, later, tr
 
 
 class GardenError(ValueError):
@@ -118,7 +118,9 @@ def every(error: ValidationError) -> list[GardenError]:
 def _refusal(item: ErrorDetails) -> GardenError:
     parts = [str(part) for part in item["loc"]]
     field = ".".join(parts)
-    context = {key: f"{v:g}" if isinstance(v, float) else v for key, v in (item.get("ctx") or {}).items()}
+    context = {
+        key: current().number(f"{v:g}") if isinstance(v, float) else v for key, v in (item.get("ctx") or {}).items()
+    }
     cause = context.get("error")
     if isinstance(cause, GardenError):
         # The path already ends with the field when that field alone was checked.

@@ -10,7 +10,7 @@ from pydantic import Field, model_validator
 from rillbed.garden.base import Frozen
 from rillbed.garden.errors import GardenError
 from rillbed.garden.quantities import Basis, QuantityId, check_unit
-from rillbed.tongue import tr
+from rillbed.tongue import current, tr
 
 
 class Kit(Frozen):
@@ -53,7 +53,7 @@ class Kit(Frozen):
         """
         place = bisect_left(self.steps, step)
         if place == len(self.steps) or self.steps[place] != step:
-            steps = ", ".join(f"{s:g}" for s in self.steps)
+            steps = current().row(self.steps)
             raise GardenError("step", step, tr("this kit has the steps {steps}").format(steps=steps))
         low: float | None = step if not self.low_open else None
         high: float | None = step if not self.high_open else None

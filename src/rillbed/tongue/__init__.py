@@ -9,7 +9,7 @@ to be written the reader's way: those come from the Unicode CLDR.
 from __future__ import annotations
 
 import gettext
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
@@ -75,6 +75,16 @@ class Tongue:
         if self.decimal == "." and self.group == ",":
             return text
         return text.translate({ord(","): self.group, ord("."): self.decimal})
+
+    def row(self, figures: Iterable[float]) -> str:
+        """Write figures in a row; where a comma is the decimal sign it cannot part them too.
+
+        Examples
+        --------
+        >>> ENGLISH.row([0, 0.5]), tongue(["de-DE"]).row([0, 0.5])
+        ('0, 0.5', '0; 0,5')
+        """
+        return ("; " if self.decimal == "," else ", ").join(self.number(f"{figure:g}") for figure in figures)
 
 
 def tongue(wanted: Sequence[str]) -> Tongue:

@@ -7,7 +7,7 @@ from typing import Literal
 
 from rillbed import facts
 from rillbed.garden.errors import GardenError, one_of
-from rillbed.tongue import tr
+from rillbed.tongue import current, tr
 
 GROUNDS = ("soil", "concrete", "upper")
 KINDS = ("media", "raft", "nft")
@@ -81,7 +81,7 @@ class Wish:
             low = 0.0 if name in CEILINGS else 1e-9
             if value is not None and not low <= value <= most:
                 text = tr("must be from 0 to {most}") if name in CEILINGS else tr("must be above 0 to {most}")
-                raise GardenError(name, value, text.format(most=f"{most:g}"))
+                raise GardenError(name, value, text.format(most=current().number(f"{most:g}")))
         for name, allowed in (("ground", GROUNDS), ("bed_kind", KINDS), ("place", PLACES)):
             if getattr(self, name) not in allowed:
                 raise GardenError(name, getattr(self, name), one_of(allowed))

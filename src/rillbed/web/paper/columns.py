@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from rillbed.garden.kits import Kit
 from rillbed.garden.system import System
-from rillbed.tongue import later, tr
+from rillbed.tongue import current, later, tr
 from rillbed.words import capital, quantity
 
 BASIS = {"n": later("as N"), "ion": later("as the ion")}
@@ -35,5 +35,5 @@ def columns(system: System) -> tuple[Column, ...]:
 def _kit(kit: Kit) -> Column:
     name = quantity(kit.quantity)
     unit = " ".join(part for part in (kit.unit, tr(BASIS.get(kit.basis or "", ""))) if part)
-    steps = ", ".join(f"{step:g}" for step in kit.steps) if kit.kind != "meter" else ""
+    steps = current().row(kit.steps) if kit.kind != "meter" else ""
     return Column(capital(name), unit, steps)
