@@ -59,7 +59,7 @@ BAD = (
     ("picked", {"planting": "{planting}", "count": "9"}, "count", "8 plants are left"),
     ("dosed", {"substance": "potassium_nitrate", "amount": "5", "strength_pct": "120"}, "strength_pct", "100 or less"),
     ("temperature", {"value": "71", "unit": "degC", "where": "water"}, "value", "Water lies between -2 and 50"),
-    ("reading", {"quantity": "ph", "value": "14.5", "unit": ""}, "value", "PH lies between 2 and 12"),
+    ("reading", {"quantity": "ph", "value": "14.5", "unit": ""}, "value", "pH lies between 2 and 12"),
     ("reading", {"quantity": "no3", "low": "20", "high": "10", "unit": "mg/L"}, "high", "Must not be below low"),
     ("reading", {"quantity": "oxygen", "value": "7", "unit": "dKH"}, "unit", "mg/L"),
     ("note", {"text": "later", "at": "2044-01-01T08:00"}, "at", "must not be in the future"),

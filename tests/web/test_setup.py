@@ -167,7 +167,15 @@ class SetUp(TestCase):
         wrong = {"tanks-0-volume_l": "-5", "heater_set_c": "warm", "place": "", "source_water-ph": "17"}
         page = self.client.post("/setup", first(**wrong))
         assert {id for _, id in page.context["wrong"]} == {f"f-{name}" for name in wrong}
-        assert ("Fish tank, water in use", "f-tanks-0-volume_l") in page.context["wrong"]
+        assert ("Fish tank, Water in use", "f-tanks-0-volume_l") in page.context["wrong"]
+
+    def test_what_is_wrong_is_named_as_its_label_stands(self) -> None:
+        wrong = {"kits-0-name": "drops", "kits-0-quantity": "ph", "kits-0-kind": "drops", "kits-0-wait_minutes": "x"}
+        wrong |= {"kits-0-unit": "", "kits-0-basis": "", "kits-0-steps": "6 7 8"}
+        page = self.send(400, **first(**wrong, **{"source_water-ph": "17"}))
+        head = page.split('role="alert"')[1].split("</div>")[0]
+        assert re.findall(r"<a [^>]*>([^<]*)</a>", head) == ["pH", "Drops, Wait before reading"]
+        assert "</a>; <a" in head
 
     def test_two_rows_of_one_name_are_refused_at_the_second(self) -> None:
         more = {"tanks-1-name": "Fish tank", "tanks-1-volume_l": "50", "tanks-1-kind": "sump"}

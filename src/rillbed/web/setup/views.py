@@ -137,11 +137,11 @@ def _page(
 
 
 def _bounds(section: Section) -> Iterable[tuple[str, Bound]]:
-    """Yield the fields with their labels; one of a list says of which row it is."""
+    """Yield the fields with their labels as they stand; one of a list says of which row it is."""
     for bound in section.fields:
         yield bound.field.label, bound
     for row in section.rows:
         for bound in row.fields:
-            yield f"{row.title}, {bound.field.label.lower()}", bound
+            yield f"{row.title}, {bound.field.label}", bound
     for bound in section.more:
         yield bound.field.label, bound
