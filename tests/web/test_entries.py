@@ -43,6 +43,10 @@ TYPED = {
     "equipment_started": ({"equipment": "pump", "name": ""}, "Pump runs again"),
     "outage": ({"until": "{now}"}, "Power away for a while"),
     "observation": ({"what": "algae", "text": "on the north wall"}, "Seen: algae. on the north wall"),
+    "away": (
+        {"name": "Winter break", "first": "2031-12-20", "last": "2032-01-04", "by": "Ann", "feed_share": "0.5"},
+        "Away: Winter break, 20 Dec to 4 Jan; Ann feeds half the ration",
+    ),
     "note": ({"text": "the pump hums"}, "the pump hums"),
 }
 
@@ -62,6 +66,10 @@ BAD = (
     ("reading", {"quantity": "ph", "value": "14.5", "unit": ""}, "value", "pH lies between 2 and 12"),
     ("reading", {"quantity": "no3", "low": "20", "high": "10", "unit": "mg/L"}, "high", "Must not be below low"),
     ("reading", {"quantity": "oxygen", "value": "7", "unit": "dKH"}, "unit", "mg/L"),
+    ("away", {"name": "x", "first": "2031-12-20", "last": "2031-12-01", "feed_share": "0"}, "last", "not be before"),
+    ("away", {"name": "x", "first": "2031-12-20", "last": "2032-12-01", "feed_share": "0"}, "last", "at most 120"),
+    ("away", {"name": "x", "first": "2031-12-20", "last": "2031-12-24", "feed_share": "0.5"}, "by", "Who feeds"),
+    ("away", {"name": "", "first": "2031-12-20", "last": "2031-12-24", "feed_share": "0"}, "name", "required"),
     ("note", {"text": "later", "at": "2044-01-01T08:00"}, "at", "must not be in the future"),
     ("note", {"text": "before", "at": "2001-01-01T08:00"}, "at", "The loop began on"),
 )  # fmt: skip

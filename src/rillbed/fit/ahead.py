@@ -58,7 +58,7 @@ def forecast(
         posterior = fit(system, log, on=on, members=max(members, 2), seed=seed, budget=budget)
     setting = posterior.setting.until(system, log, on)
     days = days_of(setting.start, on, horizon_days)
-    future = future or default_future(setting.now, setting.start, on)
+    future = future or default_future(setting.now, setting.start, on, setting.away)
     c, z = posterior.extended(setting, days, members)
     run = setting.run(c, z, days=days + 1, future=future)
     for d in range(days + 1):

@@ -14,7 +14,7 @@ import numpy as np
 from rillbed import facts
 from rillbed.engine import happened, pack, priors
 from rillbed.engine.cropping import crop_of
-from rillbed.engine.future import Future
+from rillbed.engine.future import Future, Pause
 from rillbed.engine.inputs import Event, Loop
 from rillbed.engine.result import Array
 from rillbed.engine.run import days_of, default_future
@@ -131,6 +131,11 @@ class Setting:
         return weighings_of(self.entries, self.moment, known)
 
     @cached_property
+    def away(self) -> tuple[Pause, ...]:
+        """Spells away, also those that were known before the window began."""
+        return happened.pauses_of((*self.earlier, *self.entries))
+
+    @cached_property
     def arrivals(self) -> tuple[LogEntry, ...]:
         """Entries of fish put in, in order."""
         return tuple(e for e in self.entries if e.kind == "fish_in")
@@ -154,7 +159,7 @@ class Setting:
         def stands(as_set_up: System) -> tuple[Loop, Mapping[str, Array]]:
             return c.values(as_set_up, z)
 
-        future = future or default_future(self.now, self.start, self.on)
+        future = future or default_future(self.now, self.start, self.on, self.away)
         last = self.start + timedelta(days=days)
         logged = happened.events_of(self.first, self.entries, self.start, self.on, stands)
         jumps = self._at_their_hour(c, z, logged)
@@ -166,7 +171,7 @@ class Setting:
             loop, params, start=self.start, days=days, free_from=self.days if free_from is None else free_from,
             events=jumps, future=future, species={s: pack.fish_of(s) for s in species},
             crops={n: crop_of(n) for n in crops}, paths={p: c.path(p, z, days) for p in PATHS}, looks=tuple(looks),
-            season_error=season,
+            season_error=season, away=self.away,
         )  # fmt: skip
         if self.opening is not None:
             self.opening.apply(run, c, z)

@@ -36,6 +36,7 @@ PAYLOADS: dict[str, type[Frozen]] = {
     "feed_changed": payloads.FeedChanged,
     "equipment_stopped": payloads.EquipmentStopped,
     "equipment_started": payloads.EquipmentStarted,
+    "away": payloads.Spell,
     "set_up": payloads.SetUp,
     "withdrawn": payloads.Withdrawn,
 }

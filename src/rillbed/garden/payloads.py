@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, Self
+from datetime import date
+from typing import Annotated, Final, Literal, Self
 
 from pydantic import AfterValidator, AwareDatetime, Field, model_validator
 
@@ -252,6 +253,38 @@ class Note(Frozen):
     """Free words."""
 
     text: Text
+
+
+SPELL_DAYS: Final = 120
+"""Longest spell away: the longest summer holidays of schools have about a hundred days."""
+
+
+class Spell(Frozen):
+    """Days away, both included, in which others feed: a school holiday, a journey. Known ahead, or told afterwards.
+
+    `feed_share` is the part of the ration that is given meanwhile; `by` who gives it, empty for nobody.
+    """
+
+    name: Annotated[str, Field(min_length=1, max_length=80)]
+    first: date
+    last: date
+    feed_share: Annotated[float, Field(ge=0, le=1)] = 0.0
+    by: Annotated[str, Field(max_length=80)] = ""
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if self.last < self.first:
+            raise GardenError("last", self.last, tr("must not be before the first day, {day}").format(day=self.first))
+        if (self.last - self.first).days >= SPELL_DAYS:
+            allowed = tr("a spell has at most {n} days; this one begins on {day}")
+            raise GardenError("last", self.last, allowed.format(n=SPELL_DAYS, day=self.first))
+        if self.feed_share > 0.0 and not self.by:
+            raise GardenError("by", "nobody", tr("who feeds must be said, or nothing is fed"))
+        return self
+
+    def covers(self, day: date) -> bool:
+        """Whether a day lies in the spell."""
+        return self.first <= day <= self.last
 
 
 class SetUp(Frozen):

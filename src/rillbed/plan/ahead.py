@@ -8,6 +8,7 @@ from datetime import date
 
 from rillbed import facts
 from rillbed.engine import MODEL_VERSION, Arrival, Forecast, Future
+from rillbed.engine.happened import pauses_of
 from rillbed.engine.run import full_load_mg_l
 from rillbed.fit import Posterior, fit, forecast
 from rillbed.fit.evidence import evidence_of
@@ -81,9 +82,10 @@ def took_ammonia(system: System, log: Sequence[LogEntry]) -> bool:
 
 
 def rules_ahead(system: System, entries: Sequence[LogEntry], on: date) -> Future:
-    """Rules of `startup_future`; a log with ammonia in it goes on with ammonia."""
-    future = startup_future(system, on)
-    if future.refill_bound_share and took_ammonia(system, until(system, entries, on)):
+    """Rules of `startup_future`, with the days away that the log knows; one with ammonia in it goes on with it."""
+    log = until(system, entries, on)
+    future = replace(startup_future(system, on), pauses=pauses_of(log))
+    if future.refill_bound_share and took_ammonia(system, log):
         future = replace(future, refill_bound_share=0.0)
     return future
 

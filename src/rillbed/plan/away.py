@@ -11,6 +11,7 @@ from rillbed.garden.change import Change
 from rillbed.garden.errors import GardenError
 from rillbed.garden.fold import system_at
 from rillbed.garden.log import LogEntry
+from rillbed.garden.payloads import SPELL_DAYS
 from rillbed.garden.system import System
 from rillbed.plan.ahead import rules_ahead
 from rillbed.plan.bands import Band
@@ -20,7 +21,7 @@ from rillbed.plan.members import band, quantile
 from rillbed.plan.whatif import changed_rules
 from rillbed.tongue import tr
 
-LONGEST_DAYS = 60
+LONGEST_DAYS = SPELL_DAYS
 
 
 @dataclass(frozen=True)

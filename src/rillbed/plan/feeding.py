@@ -11,6 +11,7 @@ from rillbed import facts
 from rillbed.engine import Forecast
 from rillbed.garden.fold import state_at
 from rillbed.garden.log import LogEntry
+from rillbed.garden.spells import spell_on
 from rillbed.garden.state import FishGroup
 from rillbed.garden.system import System
 from rillbed.plan.advice import Advice, Reason, Urgency, Values, figures
@@ -18,6 +19,7 @@ from rillbed.plan.answers import Ration
 from rillbed.plan.limits import QUANTITIES, limit_for, over_limit
 from rillbed.plan.look import fed_g, latest, until
 from rillbed.plan.members import quantile
+from rillbed.plan.spells import away_on, carried_back, share_on
 from rillbed.science import growth
 
 # The cautious side of the middle.
@@ -43,6 +45,7 @@ def rations(system: System, entries: Sequence[LogEntry], forecast: Forecast, on:
     fed = fed_g(system, log, on)
     kinds = {group.species for group in groups}
     total = quantile(_wanted_g_day(system, log, forecast, on, kinds, fed=bool(fed)), forecast.weights, FEED_QUANTILE)
+    total, away = _while_away(system, log, forecast, on, state.feed, total)
     full = quantile(forecast.at("full_ration_g_day", on), forecast.weights, FEED_QUANTILE)
     temp = quantile(forecast.at("temp_c", on), forecast.weights, 0.5)
     mean_now = quantile(forecast.at("fish_weight_g", on), forecast.weights, 0.5)
@@ -71,13 +74,38 @@ def rations(system: System, entries: Sequence[LogEntry], forecast: Forecast, on:
                 fed_today_g=shared,
                 limits=stops
                 or (
-                    Reason("feed.growth", {"temp_c": temp, "per_day_g": per_day}),
-                    *held_back(per_day, full * part),
+                    *away,
+                    *_growth(temp, per_day, full * part, away),
                     *too_coarse(system, log, group.species),
                 ),
             )
         )
     return tuple(out)
+
+
+def _while_away(
+    system: System, log: Sequence[LogEntry], forecast: Forecast, on: date, feed: str | None, total: float
+) -> tuple[float, tuple[Reason, ...]]:
+    """Lower the ration to the share of a spell away, and after one to what the bacteria still carry."""
+    spell = spell_on(log, on)
+    if spell is not None and spell.feed_share < 1.0:
+        values: Values = {
+            "name": spell.name, "last": spell.last.isoformat(), "share": spell.feed_share, "by": spell.by,
+            "ration_g": total,
+        }  # fmt: skip
+        return total * spell.feed_share, (Reason("feed.away" if spell.feed_share else "feed.away_none", values),)
+    carry = carried_back(log, forecast, on, feed)
+    back = away_on(log, on).back
+    if carry is None or back is None or carry >= total:
+        return total, ()
+    return carry, (Reason("feed.back", {"name": back.name, "ration_g": total, "carry_g": carry}),)
+
+
+def _growth(temp_c: float, per_day_g: float, full_g: float, away: tuple[Reason, ...]) -> tuple[Reason, ...]:
+    """Say what fish can use; on days away, and just after, something else decides."""
+    if away:
+        return ()
+    return Reason("feed.growth", {"temp_c": temp_c, "per_day_g": per_day_g}), *held_back(per_day_g, full_g)
 
 
 def _wanted_g_day(
@@ -94,7 +122,10 @@ def _wanted_g_day(
         if seen is None or (on - seen.on).days > FRESH_DAYS[quantity]:
             # A day with logged feed shows what was given; the next one shows what the fish could use.
             day = on + timedelta(days=1) if fed and forecast.index(on) < forecast.days else on
-            return forecast.at("feed_g_day", day).astype(float)
+            share_given = share_on(log, day)
+            if share_given <= 0.0:
+                return forecast.at("full_ration_g_day", day).astype(float)
+            return forecast.at("feed_g_day", day).astype(float) / share_given
         limit = limit_for(quantity, species)
         # A kit too coarse to tell is held at the limit itself: cautious, but no reason to starve fish.
         worst = min(seen.worst_high, limit.strict_mg_l) if limit.unresolved_by(seen) else seen.worst_high
@@ -157,6 +188,8 @@ def feed_advice(rations_today: tuple[Ration, ...], feed: str | None) -> tuple[Ad
 def _one(item: Ration, feed: str | None) -> Advice:
     mass = Reason("feed.biomass", {"count": item.count, "weight_g": item.weight_g, "biomass_g": item.biomass_g})
     params: Values = {"group": item.group, "species": item.species, "meals": item.meals}
+    if item.limits and item.limits[0].code == "feed.away_none":
+        return Advice("feed.stop", "wait", params=params, reasons=(*item.limits, mass))
     if item.per_day_g <= 0.0:
         return Advice("feed.stop", "feed", params=params, reasons=(*item.limits, mass), urgency=Urgency.TOXIC_NITROGEN)
     fed = Reason("feed.fed", {"fed_g": item.fed_today_g})

@@ -16,6 +16,7 @@ from rillbed.garden.chains import effective
 from rillbed.garden.fold import state_at, system_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import Feeding
+from rillbed.garden.spells import spell_on
 from rillbed.garden.state import FishGroup, LoopState
 from rillbed.garden.system import System
 from rillbed.plan.advice import Reason, Values
@@ -23,6 +24,7 @@ from rillbed.plan.bands import Band
 from rillbed.plan.feeding import FEED_QUANTILE
 from rillbed.plan.look import until
 from rillbed.plan.members import band, quantile
+from rillbed.plan.spells import carried_back
 from rillbed.science.oxygen import saturation_mg_l, station_pressure_atm
 
 WEEK = 7
@@ -127,7 +129,7 @@ def fish(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: da
         volume * min(kind.density_home_max_kg_m3 for kind in kinds),
     )
     days = tuple(
-        _day(standing, groups, forecast, on + timedelta(days=n))
+        _day(standing, groups, log, forecast, on + timedelta(days=n), state.feed)
         for n in range(min(WEEK, (last - on).days + 1))
     )  # fmt: skip
     over = _over(kilograms, guide[1], sum(shoal.count for shoal in shoals))
@@ -192,7 +194,10 @@ def _conversion(system: System, group: FishGroup, log: Sequence[LogEntry]) -> fl
     return fed / gain if gain > 0.0 and fed > 0.0 else None
 
 
-def _day(system: System, groups: Sequence[FishGroup], forecast: Forecast, day: date) -> FishDay:
+def _day(
+    system: System, groups: Sequence[FishGroup], log: Sequence[LogEntry], forecast: Forecast, day: date,
+    feed: str | None,
+) -> FishDay:  # fmt: skip
     temp = band(forecast.at("temp_c", day), forecast.weights)
     notes: list[Reason] = []
     for name in dict.fromkeys(group.species for group in groups):
@@ -205,6 +210,13 @@ def _day(system: System, groups: Sequence[FishGroup], forecast: Forecast, day: d
         if item.on == day:
             notes.append(Reason("shoal.arrive", {"species": item.species, "count": item.count}))
     fed = quantile(forecast.at("feed_g_day", day).astype(float), forecast.weights, FEED_QUANTILE)
+    spell = spell_on(log, day)
+    if spell is not None:
+        notes.append(Reason("shoal.away", {"name": spell.name, "by": spell.by}))
+    carry = carried_back(log, forecast, day, feed)
+    if carry is not None and carry < fed:
+        fed = carry
+        notes.append(Reason("shoal.back", {"carry_g": carry}))
     return FishDay(day, temp, fed, tuple(notes))
 
 

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from rillbed.garden.fold import state_at, system_at
 from rillbed.garden.log import LogEntry
+from rillbed.garden.spells import spells
 from rillbed.garden.system import System
 from rillbed.plan.advice import Values
 from rillbed.plan.answers import Today
@@ -16,14 +17,18 @@ from rillbed.plan.cycling import is_starting
 from rillbed.plan.due import WHY, every_days
 from rillbed.plan.fish import Fish
 from rillbed.plan.look import latest, until
+from rillbed.plan.spells import CLEAN_DAYS, hand_over
 from rillbed.plan.upkeep import upkeep
+
+SPELLS = frozenset({"away", "away_none"})  # every one of their days, not any
 
 
 @dataclass(frozen=True)
 class Task:
     """One thing to do within the days from `first` to `last`, both included.
 
-    ``code`` is one of feed, read, upkeep, sow, transplant, pick, sow_tray, ready, arrive; ``values`` what it is about.
+    ``code`` is one of feed, read, upkeep, sow, transplant, pick, sow_tray, ready, arrive, prepare, hand_over,
+    leave, away, away_none, back; ``values`` what it is about.
     """
 
     code: str
@@ -34,7 +39,11 @@ class Task:
     @property
     def loose(self) -> bool:
         """Whether any of several days will do."""
-        return self.last > self.first
+        return self.last > self.first and self.code not in SPELLS
+
+    def on(self, day: date) -> bool:
+        """Whether it stands on a day of its own, or on each of several."""
+        return not self.loose and self.first <= day <= self.last
 
 
 def tasks(
@@ -71,6 +80,7 @@ def tasks(
         *_beds(line for line in lines if line.firm),
         *_arrivals(standing),
         *_start(today),
+        *_away(entries),
     ]
     inside = (task for task in found if task.last >= on and task.first <= end)
     return tuple(sorted(inside, key=lambda task: (task.first, task.last, task.code, str(sorted(task.values.items())))))
@@ -91,6 +101,8 @@ def _readings(system: System, log: Sequence[LogEntry], on: date, end: date, *, s
 
 def _feed(system: System, fish: Fish | None) -> Iterable[Task]:
     for row in fish.days if fish is not None else ():
+        if row.feed_g <= 0.0:
+            continue
         meal = row.feed_g / system.meals_per_day
         yield Task("feed", row.on, row.on, {"grams": meal, "meals": system.meals_per_day, "day_g": row.feed_g})
 
@@ -116,6 +128,17 @@ def _arrivals(system: System) -> Iterable[Task]:
     for item in system.planned_fish:
         if item.on is not None:
             yield Task("arrive", item.on, item.on, {"species": item.species, "count": item.count})
+
+
+def _away(entries: Sequence[LogEntry]) -> Iterable[Task]:
+    """List what comes before days away, the days themselves, and the day of return."""
+    for _, spell in spells(entries):
+        told: Values = {"name": spell.name, "by": spell.by, "last": spell.last.isoformat()}
+        leaves, back = hand_over(spell), spell.last + timedelta(days=1)
+        yield Task("prepare", spell.first - timedelta(days=CLEAN_DAYS), leaves - timedelta(days=1), told)
+        yield Task("hand_over" if spell.by else "leave", leaves, leaves, told)
+        yield Task("away" if spell.by else "away_none", spell.first, spell.last, told)
+        yield Task("back", back, back, told)
 
 
 def _start(today: Today | None) -> Iterable[Task]:

@@ -159,15 +159,28 @@ def compare(
 
 
 def changed_rules(rules: Future, change: Change, standing: System, on: date) -> Future:
-    """Rules of a future with the change in it; ``standing`` is the loop as it is on ``on``."""
+    """Rules of a future with the change in it; ``standing`` is the loop as it is on ``on``.
+
+    Days away that are asked about take the place of what the log has planned for them.
+    """
     pauses = tuple(Pause(one.first, one.last, one.feed_share) for one in change.away)
-    future = replace(rules, planned=change.entries(standing, on), pauses=(*rules.pauses, *pauses))
+    known = list(rules.pauses)
+    for one in change.away:
+        known = [part for pause in known for part in _around(pause, one.first, one.last)]
+    future = replace(rules, planned=change.entries(standing, on), pauses=(*known, *pauses))
     if change.feed_share is not None and change.on is not None:
         late = Pause(change.on, date(9999, 1, 1), change.feed_share)
         future = replace(future, pauses=(*future.pauses, late))
     elif change.feed_share is not None:
         future = replace(future, feed_share=change.feed_share)
     return future if change.feed_g_day is None else replace(future, feed_g_day=change.feed_g_day)
+
+
+def _around(pause: Pause, first: date, last: date) -> list[Pause]:
+    """Give what is left of a pause before and after some days."""
+    before = replace(pause, last=min(pause.last, first - timedelta(days=1)))
+    after = replace(pause, first=max(pause.first, last + timedelta(days=1)))
+    return [part for part in (before, after) if part.first <= part.last]
 
 
 def _rests_on(posterior: Posterior) -> Reason:

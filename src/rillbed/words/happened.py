@@ -12,6 +12,12 @@ from rillbed.tongue import later, tr
 from rillbed.words.numbers import amount, capital, number, say
 
 JOIN = "\N{WORD JOINER}"
+SHARES = {
+    1.0: later("{by} feeds the whole ration"),
+    0.5: later("{by} feeds half the ration"),
+    0.25: later("{by} feeds a quarter of the ration"),
+}
+SOME = later("{by} feeds {tenths} tenths of the ration")
 WHERE = {"water": "Water temperature {degrees}", "air": "Air temperature {degrees}"}
 TOPPED = {
     ("source", True): later("Topped up {amount} of source water"),
@@ -128,9 +134,31 @@ def _rest(payload: Frozen) -> str:
             return say("Sprayed {substance}", substance=payload.substance)
         case p.Observation():
             return say("Seen: {what}", what=tr(payload.what)) + (f". {payload.text}" if payload.text else "")
+        case p.Spell():
+            return say("Away: {spell}", spell=spell(payload))
         case p.Note():
             return payload.text
     raise TypeError(f"{type(payload).__name__}: no words for this kind of entry")
+
+
+def spell(one: p.Spell) -> str:
+    r"""Say which days away, and what is fed in them.
+
+    Examples
+    --------
+    >>> spell(p.Spell(name="Winter break", first="2031-12-20", last="2032-01-04", feed_share=0.5, by="Ann"))
+    'Winter break, 20\xa0Dec to 4\xa0Jan; Ann feeds half the ration'
+    """
+    told = {"name": one.name, "first": one.first, "last": one.last, "fed": fed(one)}
+    return say("{name}, {first:day} to {last:day}; {fed}", **told)
+
+
+def fed(one: p.Spell) -> str:
+    """Say who feeds how much in a spell away."""
+    if not one.by or one.feed_share <= 0.0:
+        return tr("nothing is fed")
+    told: dict[str, object] = {"by": one.by, "tenths": number(10.0 * one.feed_share)}
+    return say(SHARES.get(one.feed_share, SOME), **told)
 
 
 def _equipment(equipment: str, name: str) -> str:

@@ -16,4 +16,5 @@ CARES: dict[str, tuple[str, ...]] = {
     "upkeep": ("upkeep.unplug",),
     "equipment_stopped": ("upkeep.unplug",),
     "equipment_started": ("upkeep.unplug",),
+    "away": ("fish.welfare",),
 }

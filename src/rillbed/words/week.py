@@ -17,6 +17,12 @@ LINES = {
     "sow_tray": "Sow a tray of leafy seedlings",
     "ready": "The bacteria may be ready",
     "arrive": "{count} {species} arrive",
+    "prepare": "Before {name}: weigh out the feed, try whatever feeds, clean no bed",
+    "hand_over": "Hand over to {by}: {name} begins tomorrow, until {last:day}",
+    "leave": "{name} begins tomorrow, until {last:day}; nobody feeds",
+    "away": "{name}: {by} feeds, until {last:day}",
+    "away_none": "{name}: nobody feeds, until {last:day}",
+    "back": "Back from {name}: feed what Today says, test on the second day",
 }
 
 

@@ -104,7 +104,7 @@ def _value(one: Field, typed: Mapping[str, str], system: System) -> Any:
         return whole(one.name, text)
     if one.kind == "moment":
         return parsed(system, text).isoformat()
-    if one.kind == "number" or one.name == "fraction":
+    if one.kind == "number" or one.name in ("fraction", "feed_share"):
         return number(one.name, text)
     return text
 

@@ -190,6 +190,24 @@ def _reading(_: LoopState) -> tuple[Field, ...]:
     )
 
 
+SHARES = (
+    ("0.5", later("half the ration")),
+    ("0.25", later("a quarter")),
+    ("0", later("nothing")),
+    ("1", later("the whole ration")),
+)
+
+
+def _away(_: LoopState) -> tuple[Field, ...]:
+    return (
+        Field("name", tr("What for"), help=tr("e.g. winter break")),
+        Field("first", tr("First day away"), "date"),
+        Field("last", tr("Last day away"), "date"),
+        Field("by", tr("Who feeds"), help=tr("a name, or the feeder; empty if nobody, then feed nothing")),
+        _choice("feed_share", tr("Feed meanwhile"), [(key, tr(text)) for key, text in SHARES]),
+    )
+
+
 def _equipment(_: LoopState) -> tuple[Field, ...]:
     return (
         _picks("equipment", tr("What"), *_listed(*EQUIPMENT)),
@@ -300,6 +318,7 @@ KINDS = (
             Field("text", tr("In your words"), "words"),
         ),
     ),
+    Kind("away", later("Days away"), later("Upkeep"), _away),
     Kind("equipment_stopped", later("Something stopped"), later("Upkeep"), _equipment),
     Kind("equipment_started", later("It runs again"), later("Upkeep"), _equipment),
     Kind(

@@ -7,15 +7,10 @@ from datetime import date
 
 from rillbed.garden.errors import GardenError
 from rillbed.tongue import later, tr
+from rillbed.web.log.kinds import SHARES
 from rillbed.web.setup.fields import Field
 from rillbed.web.setup.measures import number
 
-SHARES = (
-    ("0.5", later("half the ration")),
-    ("0.25", later("a quarter")),
-    ("0", later("nothing")),
-    ("1", later("the whole ration")),
-)
 AWAY = (
     Field("first", later("First day away"), "date"),
     Field("last", later("Last day away"), "date"),

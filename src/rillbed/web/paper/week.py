@@ -37,7 +37,7 @@ def days_of(found: Iterable[Task], on: date, count: int = 7) -> tuple[Day, ...]:
     out = []
     for n in range(count):
         when = on + timedelta(days=n)
-        jobs = tuple(task(item) for item in every if not item.loose and item.first == when)
+        jobs = tuple(task(item) for item in every if item.on(when))
         out.append(Day(f"{weekday(when)} {day(when)}", jobs))
     loose = tuple(say("{task}, by {last:day}", task=task(item), last=item.last) for item in every if item.loose)
     return (*out, *((Day(tr("Any of these days"), loose),) if loose else ()))
