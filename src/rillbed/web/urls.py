@@ -20,6 +20,7 @@ urlpatterns = [
     path("", include("rillbed.web.upkeep.urls")),
     path("", include("rillbed.web.teach.urls")),
     path("", include("rillbed.web.water.urls")),
+    path("", include("rillbed.web.away.urls")),
     path("", include("rillbed.web.beds.urls")),
     path("", include("rillbed.web.calendar.urls")),
     path("", include("rillbed.web.dosing.urls")),

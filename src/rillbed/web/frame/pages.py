@@ -105,6 +105,12 @@ PAGES = (
         "M14 6a4 4 0 0 0 5 5l-9 9-3-3 9-9a4 4 0 0 0-2-2zM5 19l2 2",
     ),
     Page(
+        "away",
+        later("Days away"),
+        later("School terms and holidays: who feeds, when to hand over, how to begin again"),
+        "M5 9h14v11H5zM9 9V5h6v4M9 13v3M15 13v3",
+    ),
+    Page(
         "calendar",
         later("Calendar"),
         later("Six weeks of jobs of all your loops, also for the calendar on your phone"),

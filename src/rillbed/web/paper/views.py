@@ -10,6 +10,7 @@ from django.views.decorators.http import require_safe
 
 from rillbed.garden.errors import GardenError
 from rillbed.garden.fold import state_at
+from rillbed.garden.spells import spell_on
 from rillbed.plan.away import away
 from rillbed.plan.outage import outlook
 from rillbed.web import bridge, clock
@@ -17,7 +18,7 @@ from rillbed.web.forecasts import ahead, fits, store
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.log import form as forms
 from rillbed.web.log.models import Loop
-from rillbed.web.paper.asked import AWAY, away_of
+from rillbed.web.paper.asked import AWAY, away_of, next_asked
 from rillbed.web.paper.cards import cards_of
 from rillbed.web.paper.columns import columns
 from rillbed.web.paper.minding import sheet
@@ -30,8 +31,9 @@ ROWS = range(21)
 @require_safe
 @needs_loop
 def paper(request: HttpRequest, loop: Loop) -> HttpResponse:
-    """List the sheets."""
-    return render(request, "paper/paper.html", {"fields": forms.bound(AWAY, forms.fresh(AWAY), {})})
+    """List the sheets; the one for whoever minds the loop asks for the next spell away."""
+    typed = forms.fresh(AWAY) | next_asked(bridge.entries(loop), clock.today(bridge.standing_system(loop)))
+    return render(request, "paper/paper.html", {"fields": forms.bound(AWAY, typed, {})})
 
 
 @require_safe
@@ -70,18 +72,20 @@ def cards(request: HttpRequest, loop: Loop) -> HttpResponse:
 @require_safe
 @needs_loop
 def away_sheet(request: HttpRequest, loop: Loop) -> HttpResponse:
-    """Show the sheet for whoever minds the loop; without days, or with impossible ones, ask again."""
+    """Show the sheet for whoever minds the loop: for the days asked, else for the next spell away, else ask."""
     log = bridge.entries(loop)
     first, system = bridge.first_system(log), bridge.standing_system(loop)
-    on, typed = clock.today(system), request.GET.dict()
+    on = clock.today(system)
+    typed = request.GET.dict() or next_asked(log, on)
     problems: dict[str, str] = {}
     known = fits.last(loop, store.made_with())
     context: dict[str, object] = {"name": system.name, "on": on, "waiting": known is None}
-    if known is not None:
+    if known is not None and typed:
         try:
             found = away(first, log, on, *away_of(typed), posterior=known)
             coming_up = coming(loop, on, (found.last - on).days + 1)
             context["sheet"] = sheet(found, coming_up, system, state_at(first, log, on))
+            context["spell"] = spell_on(log, found.first)
             context["air"] = _air(loop, on)
         except GardenError as error:
             problems = {error.field: forms.sentence(error)}

@@ -1,0 +1,1 @@
+"""Days away: holidays and school terms known ahead, and who feeds meanwhile."""

@@ -1,0 +1,141 @@
+"""Spells away as they are listed, and what Today says of the next and the last one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from uuid import UUID
+
+from django.urls import reverse
+from django.utils.http import urlencode
+
+from rillbed.garden.log import LogEntry
+from rillbed.garden.payloads import Spell
+from rillbed.garden.spells import spells
+from rillbed.plan.spells import CLEAN_DAYS, LOWER_DAYS, Away, away_on, hand_over
+from rillbed.tongue import tr
+from rillbed.words import capital, say
+from rillbed.words.happened import fed
+
+
+@dataclass(frozen=True)
+class Line:
+    """One spell: its days, who feeds, when it is handed over, its sheet; `mine` if it may be changed."""
+
+    uuid: UUID
+    name: str
+    days: str
+    told: str
+    sheet: str
+    mine: bool
+
+
+@dataclass(frozen=True)
+class Notice:
+    """What Today says of days away: a title, what to do, and the sheet, if one is of use."""
+
+    title: str
+    lines: tuple[str, ...]
+    sheet: str = ""
+
+
+@dataclass(frozen=True)
+class Page:
+    """Everything the template shows."""
+
+    verdict: str
+    ahead: tuple[Line, ...]
+    past: tuple[Line, ...]
+    notice: Notice | None
+
+
+def page(log: Sequence[LogEntry], on: date, changeable: frozenset[UUID]) -> Page:
+    """List the spells of a log; those in `changeable` may be changed by whoever looks."""
+    every = [_line(entry, spell, on, entry.uuid in changeable) for entry, spell in spells(log)]
+    coming = {entry.uuid for entry, spell in spells(log) if spell.last >= on}
+    return Page(
+        verdict=_verdict(away_on(log, on)),
+        ahead=tuple(line for line in every if line.uuid in coming),
+        past=tuple(reversed([line for line in every if line.uuid not in coming])),
+        notice=notice(log, on),
+    )
+
+
+def _verdict(known: Away) -> str:
+    if known.now is not None:
+        return say("{name}: home again on {day:day}.", name=known.now.name, day=known.now.last + timedelta(days=1))
+    if known.next is not None:
+        days = (known.next.first - known.on).days
+        return say("{name} begins in {n:count day}.", name=known.next.name, n=days)
+    return tr("Holidays known ahead are holidays prepared for.")
+
+
+def _line(entry: LogEntry, spell: Spell, on: date, mine: bool) -> Line:
+    told = say("{fed}; hand over on {day:day}", fed=fed(spell), day=hand_over(spell)) if spell.by else fed(spell)
+    return Line(entry.uuid, spell.name, days_of(spell), told, sheet_of(spell) if spell.first > on else "", mine)
+
+
+def days_of(spell: Spell) -> str:
+    """Say the days of a spell."""
+    if spell.first == spell.last:
+        return say("{first:day}, one day", first=spell.first)
+    count = (spell.last - spell.first).days + 1
+    return say("{first:day} to {last:day}, {n:count day}", first=spell.first, last=spell.last, n=count)
+
+
+def sheet_of(spell: Spell) -> str:
+    """Give the address of the hand-over sheet of a spell."""
+    asked = {"first": spell.first.isoformat(), "last": spell.last.isoformat(), "share": f"{spell.feed_share:g}"}
+    return f"{reverse('paper-away')}?{urlencode(asked)}"
+
+
+def notice(log: Sequence[LogEntry], on: date) -> Notice | None:
+    """Say what the days away ask for today: before one, in one, after one; None if they ask nothing."""
+    known = away_on(log, on)
+    if known.now is not None:
+        return _within(known.now)
+    if known.ahead is not None:
+        return _before(known.ahead, on)
+    if known.back is not None and known.back.feed_share < 1.0:
+        return _after(known.back, on)
+    return None
+
+
+def _within(spell: Spell) -> Notice:
+    lines = (
+        say("{fed}.", fed=capital(fed(spell))),
+        say("Home again on {day:day}.", day=spell.last + timedelta(days=1)),
+    )
+    return Notice(say("Away: {name}", name=spell.name), lines)
+
+
+def _before(spell: Spell, on: date) -> Notice:
+    days = (spell.first - on).days
+    clean, lower = (spell.first - timedelta(days=n) for n in (CLEAN_DAYS, LOWER_DAYS))
+    lines = [say("{days}. {fed}.", days=days_of(spell), fed=capital(fed(spell)))]
+    if on >= clean:
+        lines.append(tr("No large clean of a bed now: bacteria would leave with it, and few grow while less is fed."))
+    else:
+        lines.append(say("The last day for a large clean of a bed is {day:day}.", day=clean - timedelta(days=1)))
+    if spell.by and spell.feed_share > 0.0:
+        lines.append(tr("Weigh out the feed, day by day. If a feeder gives it: let it run, and weigh what it gives."))
+    if on >= lower:
+        lines.append(tr("Lower the feed towards that of the days away."))
+    else:
+        lines.append(say("Lower the feed from {day:day} on.", day=lower))
+    if on == hand_over(spell):
+        title = say("Hand over today: {name}", name=spell.name)
+    else:
+        title = say("{name} in {n:count day}: hand over on {day:day}", name=spell.name, n=days, day=hand_over(spell))
+    return Notice(title, tuple(lines), sheet_of(spell))
+
+
+def _after(spell: Spell, on: date) -> Notice:
+    lines = [
+        tr("Fewer bacteria are left than before. The ration is what they carry, and grows as they do."),
+        say("Test ammonia and nitrite on {day:day}.", day=spell.last + timedelta(days=2)),
+    ]
+    if (on - spell.last).days > 2:
+        lines[1] = tr("Test ammonia and nitrite before each step up.")
+    return Notice(say("Back from {name}", name=spell.name), tuple(lines))
