@@ -7,6 +7,7 @@ import pytest
 from django.test import TestCase
 
 from rillbed.garden.errors import GardenError
+from rillbed.tongue import speaking, tongue
 from rillbed.web import bridge, clock
 from rillbed.web.oxygen.form import ahead_of
 
@@ -78,6 +79,8 @@ def test_days_are_read_as_people_write_them():
     assert ahead_of({}) == ()
     assert ahead_of({"ahead": "22:34; 30"}) == ((22.0, 34.0), 30.0)
     assert ahead_of({"ahead": "34 to 22"}) == ((22.0, 34.0),)
-    for wrong in ("x", "99", "1\n" * 15):
+    with speaking(tongue(["de-DE"])):
+        assert ahead_of({"ahead": "31,5, 22,5-34; 30.5 °C"}) == (31.5, (22.5, 34.0), 30.5)
+    for wrong in ("x", "99", "1\n" * 15, "31,5", "22,5-34", "1,500.0"):
         with pytest.raises(GardenError):
             ahead_of({"ahead": wrong})

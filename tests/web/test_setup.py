@@ -9,12 +9,13 @@ from django.test import TestCase
 from rillbed import facts, units
 from rillbed.garden.errors import GardenError
 from rillbed.garden.system import System
+from rillbed.tongue import speaking, tongue
 from rillbed.web import bridge, clock
 from rillbed.web.log.models import LogRow, Loop
 from rillbed.web.setup import store
 from rillbed.web.setup.filled import told
 from rillbed.web.setup.fresh import fresh
-from rillbed.web.setup.measures import MEASURES, kept, number
+from rillbed.web.setup.measures import MEASURES, kept, number, plain, shown
 from rillbed.web.setup.refill import filled_from
 from rillbed.web.setup.unasked import BED_FIELDS, FIELDS
 
@@ -328,9 +329,26 @@ def test_place_comes_from_the_town_and_moves_with_it() -> None:
 def test_numbers_as_people_write_them() -> None:
     for typed, value in (("0,5", 0.5), ("1 300", 1300), ("1\u202f300.5", 1300.5), ("\u22123", -3), ("0,125", 0.125)):
         assert number("x", typed) == value
-    for typed in ("1,300", "two", "1.2.3", ""):
-        with pytest.raises(GardenError):
+    for typed, said in (
+        ("1,300", "write 1300 or 1.3000"), ("1,500.0", "write 1500.0, with no sign between"),
+        ("1.500,5", "write 1500.5, with no sign between"), ("1,300,000", "write 1300000, with no sign between"),
+        ("two", "needs a number"), ("1.2.3", "needs a number"), ("", "needs a number"), ("nan", "needs a number"),
+        ("inf", "needs a number"), ("1_000", "needs a number"), ("9" * 400, "fewer digits"),
+    ):  # fmt: skip
+        with pytest.raises(GardenError, match=re.escape(said)):
             number("x", typed)
+
+
+def test_a_decimal_comma_makes_the_point_of_thousands_ambiguous() -> None:
+    with speaking(tongue(["de-DE"])):
+        for typed, value in (("0,5", 0.5), ("0.5", 0.5), ("12.25", 12.25), ("0.125", 0.125), ("-3,5", -3.5)):
+            assert number("x", typed) == value
+        for typed, said in (("1.500", "write 1500 or 1,5000"), ("1.500,0", "write 1500,0, with no sign between")):
+            with pytest.raises(GardenError, match=re.escape(said)):
+                number("x", typed)
+        for value in (2.125, 999.999, 0.125, 1.5, 1500.0, 3.7854, -7.375):
+            assert number("x", plain(value)) == value, "what a form shows can be sent back"
+        assert number("x", shown("x", "volume", 8.0436, "2.125 gal_us")["x"]) == 2.125
 
 
 def test_every_unit_offered_is_one_that_converts() -> None:

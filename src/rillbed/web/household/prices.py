@@ -12,7 +12,7 @@ from rillbed.garden.system import System
 from rillbed.tongue import tr
 from rillbed.web.log.form import sentence
 from rillbed.web.setup.fields import Field
-from rillbed.web.setup.measures import number
+from rillbed.web.setup.measures import number, plain
 
 PREFIX = "price-"
 
@@ -28,7 +28,7 @@ def fields(system: System) -> tuple[Field, ...]:
 
 def filled_from(system: System) -> dict[str, str]:
     """Give what is known already, as it would be typed."""
-    return {PREFIX + item.supply: f"{item.per_kg:g}" for item in system.prices}
+    return {PREFIX + item.supply: plain(item.per_kg) for item in system.prices}
 
 
 def read(typed: Mapping[str, str], system: System) -> tuple[list[dict[str, Any]], dict[str, str]]:

@@ -12,6 +12,8 @@ from rillbed.web.setup.measures import kept, number
 from rillbed.words.numbers import say
 
 MOST_DAYS = 14
+FIGURE = r"([-\u2212]?\d[\d.,]*)"
+DAY = re.compile(rf"{FIGURE}(?:\s*(?:-|–|:|to|bis|\s)\s*{FIGURE})?")
 EMPTY = later("Empty: as read today, else as forecast.")
 FIELDS = (
     Field("temp", later("Water now"), "number", measure="temperature", help=EMPTY),
@@ -39,6 +41,8 @@ def oxygen_of(typed: Mapping[str, str]) -> float | None:
 def ahead_of(typed: Mapping[str, str]) -> tuple[float | tuple[float, float], ...]:
     """Read the days ahead: a mean each, or lowest and highest.
 
+    Commas part days, unless the reader writes them for decimals and no blank follows.
+
     Raises
     ------
     GardenError
@@ -50,19 +54,17 @@ def ahead_of(typed: Mapping[str, str]) -> tuple[float | tuple[float, float], ...
     (31.0, (22.0, 34.0))
     """
     out: list[float | tuple[float, float]] = []
-    text = typed.get("ahead", "")
-    if current().decimal == ",":
-        text = re.sub(r"(?<=\d),(?=\d)", ".", text)
-    for item in filter(None, (part.strip() for part in re.split(r"[\n,;]+", text))):
-        found = re.fullmatch(
-            r"(-?\d+(?:\.\d+)?)(?:\s*(?:-|–|:|to|bis|\s)\s*(-?\d+(?:\.\d+)?))?", item.replace("°C", "")
-        )
+    for item in filter(None, (part.strip() for part in re.split(r"[\n;]+|,(?!\d)", typed.get("ahead", "")))):
+        if "," in item and current().decimal != ",":
+            allowed = tr("may mean two days or one figure; write a blank after a comma, or a point")
+            raise GardenError("ahead", item, allowed)
+        found = DAY.fullmatch(item.replace("°C", "").strip())
         if found is None:
             raise GardenError("ahead", item, tr("write a mean such as 31, or lowest and highest such as 22-34"))
-        low, high = float(found[1]), found[2]
-        out.append(low if high is None else (min(low, float(high)), max(low, float(high))))
-        if not all(-40.0 <= end <= 60.0 for end in (low, float(high or low))):
+        ends = [number("ahead", end) for end in found.groups() if end is not None]
+        if not all(-40.0 <= end <= 60.0 for end in ends):
             raise GardenError("ahead", item, tr("must be from -40 to 60 °C"))
+        out.append(ends[0] if len(ends) == 1 else (min(ends), max(ends)))
     if len(out) > MOST_DAYS:
         raise GardenError("ahead", len(out), say("at most {most} days", most=MOST_DAYS))
     return tuple(out)

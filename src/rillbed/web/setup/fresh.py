@@ -7,6 +7,7 @@ from datetime import date
 from rillbed import facts
 from rillbed.facts.loops import KitKind
 from rillbed.tongue import tr
+from rillbed.web.setup.measures import plain
 
 # A new row of each list: only what nearly everybody would choose.
 BLANK = {
@@ -37,10 +38,10 @@ def fresh(on: date) -> dict[str, str]:
             f"kits-{n}-kind": kit.kind,
             f"kits-{n}-unit": kit.unit,
             f"kits-{n}-basis": kit.basis or "",
-            f"kits-{n}-steps": " ".join(f"{step:g}" for step in kit.steps),
+            f"kits-{n}-steps": " ".join(plain(step) for step in kit.steps),
             f"kits-{n}-low_open": "1" if kit.low_open else "",
             f"kits-{n}-high_open": "1" if kit.high_open else "",
-            f"kits-{n}-wait_minutes": "" if kit.wait_minutes is None else f"{kit.wait_minutes:g}",
+            f"kits-{n}-wait_minutes": plain(kit.wait_minutes),
         }
     return out
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from math import isinf
+from typing import Any, NoReturn
 
 from rillbed import units
 from rillbed.garden.errors import GardenError
-from rillbed.tongue import later, tr
+from rillbed.tongue import current, later, tr
 
 UNIT = ":unit"  # ends the form name of the unit beside a number
 
@@ -58,22 +59,41 @@ def number(field: str, typed: str) -> float:
     Raises
     ------
     GardenError
-        If it is none, or may mean two: 1,300 is thirteen hundred to some and a little more than one to others.
+        If it is none, or may mean two: 1,300 is thirteen hundred to some and a little more than one to others, and so
+        is 1.300 for whoever writes a decimal comma. Thousands may be parted by blanks only.
 
     Examples
     --------
-    >>> number("volume_l", "0,5"), number("volume_l", "1 300")
-    (0.5, 1300.0)
+    >>> number("volume_l", "0,5"), number("volume_l", "1 300"), number("volume_l", "2.125")
+    (0.5, 1300.0, 2.125)
     """
-    text = re.sub(r"(?<=\d)[ \u00a0\u202f](?=\d{3}\b)", "", typed.strip()).replace("\u2212", "-")
-    if re.fullmatch(r"-?\d{1,3}(,\d{3})+", text) and not text.lstrip("-").startswith("0"):
-        whole, part = text.replace(",", ""), text.replace(",", ".", 1)
-        allowed = tr("may mean two numbers; write {whole} or {part}")
-        raise GardenError(field, typed, allowed.format(whole=whole, part=part.replace(",", "")))
-    try:
-        return float(text.replace(",", "."))
-    except ValueError:
-        raise GardenError(field, typed, tr("needs a number")) from None
+    text = re.sub(r"(?<=\d)[ \u00a0\u202f'\u2019](?=\d{3}\b)", "", typed.strip()).replace("\u2212", "-")
+    bare = text.lstrip("+-")
+    if re.fullmatch(r"[1-9]\d{0,2}(,\d{3})+", bare) or (
+        current().decimal == "," and re.fullmatch(r"[1-9]\d{0,2}(\.\d{3})+", bare)
+    ):
+        _refuse_two(field, typed, re.split("[,.]", text))
+    if re.fullmatch(r"\d{1,3}(,\d{3})+\.\d*|\d{1,3}(\.\d{3})+,\d*", bare):
+        *thousands, part = re.split("[,.]", text)
+        meant = current().number(f"{''.join(thousands)}.{part}")
+        raise GardenError(field, typed, tr("write {meant}, with no sign between thousands").format(meant=meant))
+    if not re.fullmatch(r"[+-]?(\d+[.,]?\d*|[.,]\d+)(e[+-]?\d{1,2})?", text, re.ASCII | re.IGNORECASE):
+        raise GardenError(field, typed, tr("needs a number"))
+    value = float(text.replace(",", "."))
+    if isinf(value):
+        raise GardenError(field, f"{typed[:12]}…", tr("needs a number of fewer digits"))
+    return value
+
+
+def _refuse_two(field: str, typed: str, parts: list[str]) -> NoReturn:
+    first, *rest = parts
+    together, part = first + "".join(rest), current().number(f"{first}.{''.join(rest)}")
+    if len(rest) > 1:
+        allowed = tr("write {meant}, with no sign between thousands").format(meant=together)
+    else:
+        # A nought more makes it plain that no thousands are meant.
+        allowed = tr("may mean two numbers; write {whole} or {part}").format(whole=together, part=f"{part}0")
+    raise GardenError(field, typed, allowed)
 
 
 def whole(field: str, typed: str) -> int:
@@ -85,7 +105,7 @@ def whole(field: str, typed: str) -> int:
         If it is none.
     """
     value = number(field, typed)
-    if value != value or value in (float("inf"), float("-inf")) or value != int(value):
+    if value != int(value):
         raise GardenError(field, typed, tr("needs a whole number"))
     return int(value)
 
@@ -129,16 +149,21 @@ def shown(field: str, measure: str, value: Any, typed: str | None = None) -> dic
     if typed:
         text, _, unit = typed.partition(" ")
         if unit in dict(MEASURES[measure].choices):
-            return {field: text, field + UNIT: unit}
+            return {field: _certain(text), field + UNIT: unit}
     return {field: plain(value), field + UNIT: MEASURES[measure].kept}
 
 
 def plain(value: float | int | None) -> str:
-    """Write a number so that reading it gives the same number back.
+    """Write a number so that reading it gives the same number back, whatever the reader's decimal sign.
 
     Examples
     --------
-    >>> plain(760.0), plain(0.35), plain(None)
-    ('760', '0.35', '')
+    >>> plain(760.0), plain(0.35), plain(2.125), plain(None)
+    ('760', '0.35', '2.125', '')
     """
-    return "" if value is None else repr(value).removesuffix(".0")
+    return "" if value is None else _certain(repr(value).removesuffix(".0"))
+
+
+def _certain(text: str) -> str:
+    """Keep a figure from meaning two: 2.125 is two thousand to whoever writes a decimal comma, 2.1250 is not."""
+    return f"{text}0" if current().decimal == "," and re.fullmatch(r"-?[1-9]\d{0,2}\.\d{3}", text) else text

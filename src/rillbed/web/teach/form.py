@@ -10,6 +10,7 @@ from django.core import signing
 from rillbed.garden.errors import GardenError
 from rillbed.plan.lesson import RANGES, SEEDS, Settings
 from rillbed.tongue import later, tr
+from rillbed.web.setup.measures import number, whole
 from rillbed.words import lesson as said
 
 SALT = "rillbed.lesson"
@@ -53,16 +54,7 @@ def settings_of(typed: Mapping[str, str]) -> Settings:
         text = typed.get(name, "").strip()
         if not text:
             continue
-        try:
-            value = float(text.replace(",", "."))
-        except ValueError:
-            raise GardenError(name, text, tr("needs a number")) from None
-        if name == "fish":
-            if value != int(value):
-                raise GardenError(name, text, tr("needs a whole number"))
-            data[name] = int(value)
-        else:
-            data[name] = value
+        data[name] = whole(name, text) if name == "fish" else number(name, text)
     for name in ("seed", "bed_kind"):
         if typed.get(name):
             data[name] = typed[name]

@@ -15,6 +15,7 @@ from rillbed.garden.errors import GardenError
 from rillbed.plan.lesson import Settings
 from rillbed.web import bridge
 from rillbed.web.frame.loops import current
+from rillbed.web.setup.measures import plain
 from rillbed.web.teach.form import LINK_DAYS, opened, seeds, settings_of, sliders, token_of
 from rillbed.web.teach.page import page
 
@@ -25,7 +26,7 @@ def lesson_page(request: HttpRequest) -> HttpResponse:
     loop = current(request)
     like = ""
     if loop is not None:
-        like = urlencode(asdict(Settings().like(bridge.standing_system(loop))))
+        like = urlencode(asdict_text(Settings().like(bridge.standing_system(loop))))
     try:
         settings, problem = settings_of(request.GET.dict()), ""
     except GardenError as error:
@@ -51,7 +52,7 @@ def shared(request: HttpRequest, secret: str) -> HttpResponse:
 
 def asdict_text(settings: Settings) -> dict[str, str]:
     """Give settings as an address would have them."""
-    return {name: str(value) for name, value in asdict(settings).items()}
+    return {name: plain(value) if isinstance(value, float) else str(value) for name, value in asdict(settings).items()}
 
 
 def _shown(request: HttpRequest, settings: Settings, more: dict[str, object], status: int) -> HttpResponse:

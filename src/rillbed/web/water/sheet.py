@@ -17,6 +17,7 @@ from rillbed.garden.readings import Reading
 from rillbed.garden.system import System
 from rillbed.tongue import current, later, tr
 from rillbed.web import bridge
+from rillbed.web.setup.measures import number
 
 # What a card counts, said beside the unit; the element itself where nothing is chosen.
 AS = {
@@ -211,13 +212,13 @@ def payload(kit: Kit, filled: Mapping[str, Sequence[str]]) -> dict[str, object] 
     GardenError
         If a step does not exist, or more is pressed than two neighbours.
     """
-    dilution = _number("dilution", (filled.get(f"dilution:{kit.name}") or ["1"])[0])
+    dilution = _pressed("dilution", (filled.get(f"dilution:{kit.name}") or ["1"])[0])
     typed = (filled.get(f"typed:{kit.name}") or [""])[0].strip()
     source = bool(filled.get("source_water"))
     if typed and not kit.steps:
-        reading = Reading.of_step(kit, _number(kit.name, typed), dilution)
+        reading = Reading.of_step(kit, number(kit.name, typed), dilution)
     else:
-        steps = sorted(_number(kit.name, text) for text in set(filled.get(field(kit.name), ())))
+        steps = sorted(_pressed(kit.name, text) for text in set(filled.get(field(kit.name), ())))
         if not steps:
             return None
         reading = Reading.of_step(kit, steps[0], dilution) if len(steps) == 1 else between(kit, steps, dilution)
@@ -234,9 +235,7 @@ def between(kit: Kit, steps: Sequence[float], dilution: float) -> Reading:
     """
     places = [kit.steps.index(step) for step in steps if step in kit.steps]
     if len(steps) != 2 or len(places) != 2 or places[1] - places[0] != 1:
-        raise GardenError(
-            "step", " and ".join(f"{s:g}" for s in steps), tr("press one step, or two that are neighbours")
-        )
+        raise GardenError("step", current().row(steps), tr("press one step, or two that are neighbours"))
     values = {"quantity": kit.quantity, "unit": kit.unit, "low": steps[0], "high": steps[1]}
     return Reading.make(values | {"basis": kit.basis, "dilution": dilution, "kit": kit.name})
 
@@ -244,15 +243,16 @@ def between(kit: Kit, steps: Sequence[float], dilution: float) -> Reading:
 def _degrees(filled: Mapping[str, Sequence[str]]) -> float | None:
     typed = (filled.get(f"typed:{THERMOMETER}") or [""])[0].strip()
     if typed:
-        return _number("temperature", typed)
+        return number("temperature", typed)
     pressed = set(filled.get(field(THERMOMETER), ()))
     if len(pressed) > 1:
         raise GardenError("temperature", " and ".join(sorted(pressed)), tr("press one"))
-    return _number("temperature", pressed.pop()) if pressed else None
+    return _pressed("temperature", pressed.pop()) if pressed else None
 
 
-def _number(name: str, text: str) -> float:
+def _pressed(name: str, text: str) -> float:
+    """Value of a button: written by the page, with a point."""
     try:
-        return float(text.replace(",", "."))
+        return float(text)
     except ValueError:
         raise GardenError(name, text, tr("needs a number")) from None

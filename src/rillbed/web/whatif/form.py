@@ -13,6 +13,7 @@ from rillbed.garden.errors import GardenError
 from rillbed.garden.state import LoopState
 from rillbed.tongue import later, tr
 from rillbed.web.setup.fields import Field
+from rillbed.web.setup.measures import number
 from rillbed.words.numbers import say
 
 Typed = Mapping[str, str]
@@ -29,11 +30,7 @@ class Kind:
 
 
 def _number(typed: Typed, name: str) -> float:
-    text = typed.get(name, "").strip().replace(",", ".")
-    try:
-        return float(text)
-    except ValueError:
-        raise GardenError(name, text or tr("nothing"), tr("must be a number")) from None
+    return number(name, typed.get(name, "") or tr("nothing"))
 
 
 def _day(typed: Typed, name: str, least: date) -> date:
