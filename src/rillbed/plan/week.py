@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from rillbed.garden.fold import state_at, system_at
 from rillbed.garden.log import LogEntry
-from rillbed.garden.spells import spells
+from rillbed.garden.spells import spell_on, spells
 from rillbed.garden.system import System
 from rillbed.plan.advice import Values
 from rillbed.plan.answers import Today
@@ -27,8 +27,8 @@ SPELLS = frozenset({"away", "away_none"})  # every one of their days, not any
 class Task:
     """One thing to do within the days from `first` to `last`, both included.
 
-    ``code`` is one of feed, read, upkeep, sow, transplant, pick, sow_tray, ready, arrive, prepare, hand_over,
-    leave, away, away_none, back; ``values`` what it is about.
+    ``code`` is one of feed, read, upkeep, sow, transplant, pick, sow_tray, ready, arrive, prepare,
+    prepare_none, hand_over, leave, away, away_none, back; ``values`` what it is about.
     """
 
     code: str
@@ -74,7 +74,7 @@ def tasks(
     standing, log = system_at(system, entries, on), until(system, entries, on)
     end = on + timedelta(days=days - 1)
     found = [
-        *_readings(standing, log, on, end, starting=is_starting(standing, state_at(system, log, on))),
+        *_readings(standing, log, entries, on, end, starting=is_starting(standing, state_at(system, log, on))),
         *_feed(standing, fish),
         *_upkeep(standing, entries, on, end),
         *_beds(line for line in lines if line.firm),
@@ -86,17 +86,27 @@ def tasks(
     return tuple(sorted(inside, key=lambda task: (task.first, task.last, task.code, str(sorted(task.values.items())))))
 
 
-def _readings(system: System, log: Sequence[LogEntry], on: date, end: date, *, starting: bool) -> Iterable[Task]:
-    """Each test at its own pace, those of one day together; an overdue one is for today."""
+def _readings(
+    system: System, log: Sequence[LogEntry], entries: Sequence[LogEntry], on: date, end: date, *, starting: bool
+) -> Iterable[Task]:
+    """Each test at its own pace, those of one day together; an overdue one is for today, none for a day away."""
     owned: set[str] = {kit.quantity for kit in system.kits} or set(WHY)
     by_day: dict[date, list[str]] = {}
     for quantity in (name for name in WHY if name in owned):
         every, seen = every_days(quantity, starting=starting), latest(system, log, quantity)
         day = on if seen is None else max(on, seen.on + timedelta(days=every))
-        while day <= end:
+        while (day := _at_home(entries, on, day)) <= end:
             by_day.setdefault(day, []).append(quantity)
             day += timedelta(days=every)
     return [Task("read", day, day, {"quantities": tuple(names)}) for day, names in by_day.items()]
+
+
+def _at_home(entries: Sequence[LogEntry], on: date, day: date) -> date:
+    """Give the day itself, or the second day back if it lies in a spell away; today stays today."""
+    spell = spell_on(entries, day)
+    if spell is None or day == on:
+        return day
+    return _at_home(entries, on, spell.last + timedelta(days=2))
 
 
 def _feed(system: System, fish: Fish | None) -> Iterable[Task]:
@@ -134,10 +144,16 @@ def _away(entries: Sequence[LogEntry]) -> Iterable[Task]:
     """List what comes before days away, the days themselves, and the day of return."""
     for _, spell in spells(entries):
         told: Values = {"name": spell.name, "by": spell.by, "last": spell.last.isoformat()}
+        fed = spell.by and spell.feed_share > 0.0
         leaves, back = hand_over(spell), spell.last + timedelta(days=1)
-        yield Task("prepare", spell.first - timedelta(days=CLEAN_DAYS), leaves - timedelta(days=1), told)
-        yield Task("hand_over" if spell.by else "leave", leaves, leaves, told)
-        yield Task("away" if spell.by else "away_none", spell.first, spell.last, told)
+        yield Task(
+            "prepare" if fed else "prepare_none",
+            spell.first - timedelta(days=CLEAN_DAYS),
+            leaves - timedelta(days=1),
+            told,
+        )
+        yield Task("hand_over" if fed else "leave", leaves, leaves, told)
+        yield Task("away" if fed else "away_none", spell.first, spell.last, told)
         yield Task("back", back, back, told)
 
 

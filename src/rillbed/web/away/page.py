@@ -38,6 +38,7 @@ class Notice:
     title: str
     lines: tuple[str, ...]
     sheet: str = ""
+    now: bool = False  # before all other work of the day
 
 
 @dataclass(frozen=True)
@@ -67,7 +68,7 @@ def _verdict(known: Away) -> str:
         return say("{name}: home again on {day:day}.", name=known.now.name, day=known.now.last + timedelta(days=1))
     if known.next is not None:
         days = (known.next.first - known.on).days
-        return say("{name} begins in {n:count day}.", name=known.next.name, n=days)
+        return say("{n:count day} until {name}.", name=known.next.name, n=days)
     return tr("Holidays known ahead are holidays prepared for.")
 
 
@@ -124,11 +125,12 @@ def _before(spell: Spell, on: date) -> Notice:
         lines.append(tr("Lower the feed towards that of the days away."))
     else:
         lines.append(say("Lower the feed from {day:day} on.", day=lower))
-    if on == hand_over(spell):
+    today = on == hand_over(spell)
+    if today:
         title = say("Hand over today: {name}", name=spell.name)
     else:
         title = say("{name} in {n:count day}: hand over on {day:day}", name=spell.name, n=days, day=hand_over(spell))
-    return Notice(title, tuple(lines), sheet_of(spell))
+    return Notice(title, tuple(lines), sheet_of(spell), now=today)
 
 
 def _after(spell: Spell, on: date) -> Notice:
