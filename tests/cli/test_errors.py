@@ -1,6 +1,7 @@
 """Bad input from the command line: one line on stderr, exit code 2, nothing on stdout, nothing written."""
 
 import os
+from pathlib import Path
 
 import pytest
 
@@ -113,20 +114,23 @@ def test_a_bad_system_is_named_by_field(capsys, folder, running, old, new, named
 
 
 def test_a_file_that_is_missing_a_folder_or_not_to_be_read(capsys, folder, running, monkeypatch):
-    for name in ("nowhere.toml", ""):
-        assert "must be readable" in fails(capsys, folder, "today", folder / name)
+    nowhere = folder / "nowhere.toml"
+    told = "there is no such file; check its name, and the folder it is in"
+    assert fails(capsys, folder, "today", nowhere) == f"rillbed: {nowhere}: {told}\n"
+    assert "this is a folder; name a file in it" in fails(capsys, folder, "today", folder)
     assert "nowhere.csv" in fails(capsys, folder, "today", folder / "system.toml", "--log", folder / "nowhere.csv")
     locked = folder / "locked.toml"
     locked.write_text(running)
     locked.chmod(0)
     if os.access(locked, os.R_OK):
         # Whoever may read everything needs the refusal made up.
-        monkeypatch.setattr("pathlib.Path.read_text", refuse)
-    assert "Permission denied" in fails(capsys, folder, "today", locked)
+        monkeypatch.setattr("rillbed.garden.texts.Path", Locked)
+    assert "may not be read; give yourself the right" in fails(capsys, folder, "today", locked)
 
 
-def refuse(path, *_, **__):
-    raise PermissionError(13, "Permission denied", str(path))
+class Locked(type(Path())):
+    def read_bytes(self):
+        raise PermissionError(13, "Permission denied", str(self))
 
 
 @pytest.mark.parametrize("verb", ["today", "room", "forecast"])
@@ -160,3 +164,28 @@ def test_a_day_outside_the_life_of_the_loop(capsys, folder, verb, day, named):
 )
 def test_a_wrong_argument_is_named(capsys, folder, argv, named):
     assert named in fails(capsys, folder, *(folder / "system.toml" if part == "SYSTEM" else part for part in argv))
+
+
+@pytest.mark.parametrize(
+    ("text", "named"),
+    [
+        ("a = " + "[" * 3000 + "]" * 3000, "nested too deep"),
+        ("a = 1" + "0" * 5000, "too many digits"),
+        ("dear sir", "must be a TOML file"),
+        ("", "name: 'nothing' is not allowed; it is required"),
+    ],
+)
+def test_a_file_that_is_no_system(capsys, folder, text, named):
+    path = folder / "odd.toml"
+    path.write_text(text)
+    said = fails(capsys, folder, "today", path)
+    assert str(path) in said
+    assert named in said
+
+
+@pytest.mark.parametrize("text", ['{"a":' + "[" * 99_999, '{"a": 1' + "0" * 5000 + "}"])
+def test_a_log_without_end(capsys, folder, text):
+    log = folder / "log.jsonl"
+    log.write_text(text)
+    said = fails(capsys, folder, "today", folder / "system.toml", "--log", log)
+    assert "must be one JSON object" in said

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import tomllib
 from datetime import date
 from pathlib import Path
 
@@ -12,6 +11,7 @@ from rich.console import Console
 from rillbed.cli.options import add_day, add_verb, give
 from rillbed.garden.errors import GardenError
 from rillbed.garden.files import read_log, read_system
+from rillbed.garden.texts import text_of, toml_of
 from rillbed.plan.trouble import Case, Triage, case_of, triage
 from rillbed.plan.trouble.rows import Rows
 from rillbed.plan.trouble.sheet import Sheet, sheet
@@ -58,7 +58,7 @@ def read(args: argparse.Namespace) -> Case:
     GardenError
         Naming field, value and what is allowed.
     """
-    data = tomllib.loads(args.file.read_text("utf-8"))
+    data = toml_of(text_of(args.file), str(args.file))
     if "tanks" in data and "system" not in data:
         system = read_system(args.file)
         entries = tuple(read_log(args.log)) if args.log else ()

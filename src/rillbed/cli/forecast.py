@@ -14,6 +14,7 @@ from rillbed import words
 from rillbed.cli.options import add_loop, add_verb, give, loop, run, the_day, whole
 from rillbed.cli.whatif import show_comparison
 from rillbed.garden.change import parse_change
+from rillbed.garden.texts import text_of
 from rillbed.plan.advice import Reason
 from rillbed.plan.answers import CyclingPlan
 from rillbed.plan.outlook import COLUMNS, Outlook, outlook
@@ -55,7 +56,7 @@ def execute(args: argparse.Namespace) -> int:
     """Answer and print."""
     system, entries = loop(args)
     # Read before the long run, so that a slip in it is told at once.
-    change = None if args.change is None else parse_change(args.change.read_text("utf-8"), str(args.change))
+    change = None if args.change is None else parse_change(text_of(args.change), str(args.change))
     ran = run(args, system, entries)
     if change is not None:
         both = compare(

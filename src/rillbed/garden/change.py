@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 import uuid
 from datetime import UTC, date, datetime, time
 from typing import Any, Final, Literal, Self
@@ -13,6 +12,7 @@ from rillbed.garden.base import Frozen
 from rillbed.garden.errors import FileError, GardenError, one_of
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import Bed, Name, System
+from rillbed.garden.texts import toml_of
 from rillbed.tongue import tr
 
 CHANGE_FORMAT: Final = 1
@@ -143,12 +143,7 @@ def parse_change(text: str, where: str = "change") -> Change:
     FileError
         Naming field, value and what is allowed; also for a format newer than this program.
     """
-    try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise FileError(
-            where, "toml", "this text", tr("must be a TOML file; {why}").format(why=str(error).lower())
-        ) from None
+    data = toml_of(text, where)
     found = data.get("format", CHANGE_FORMAT)
     if isinstance(found, int) and found > CHANGE_FORMAT:
         allowed = tr("this program reads change files up to format {n}; a newer one wrote this").format(n=CHANGE_FORMAT)

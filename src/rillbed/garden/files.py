@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
 from pathlib import Path
 
 from rillbed.garden import toml_text
 from rillbed.garden.errors import FileError, GardenError
 from rillbed.garden.logfile import log_from_csv, log_from_jsonl, log_to_csv, log_to_jsonl, read_log, write_log
 from rillbed.garden.system import SYSTEM_FORMAT, System
+from rillbed.garden.texts import text_of, toml_of
 from rillbed.tongue import tr
 
 __all__ = [
@@ -34,11 +34,7 @@ def parse_system(text: str, where: str = "system") -> System:
     FileError
         Naming field, value and what is allowed; also for a format newer than this program.
     """
-    try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        allowed = tr("must be a TOML file; {fault}").format(fault=str(error).lower())
-        raise FileError(where, "toml", "this text", allowed) from None
+    data = toml_of(text, where)
     found = data.get("format", SYSTEM_FORMAT)
     if isinstance(found, int) and found > SYSTEM_FORMAT:
         allowed = tr("this program reads system files up to format {n}; a newer one wrote this")
@@ -62,14 +58,7 @@ def read_system(path: Path | str) -> System:
     FileError
         If it cannot be read or does not describe a loop.
     """
-    path = Path(path)
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise FileError(
-            str(path), "file", getattr(error, "strerror", None) or "not UTF-8", tr("must be readable")
-        ) from None
-    return parse_system(text, str(path))
+    return parse_system(text_of(path), str(path))
 
 
 def write_system(system: System, path: Path | str) -> None:

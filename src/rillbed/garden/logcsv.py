@@ -189,7 +189,7 @@ def _add(draft: _Draft, row: dict[str, str], place: str) -> None:
 def _json(value: str, name: str, place: str) -> Any:
     try:
         return json.loads(value)
-    except json.JSONDecodeError:
+    except (ValueError, RecursionError):
         raise FileError(place, name, value, tr("must be whole JSON")) from None
 
 

@@ -11,6 +11,7 @@ from rillbed.garden.errors import FileError, line_of
 from rillbed.garden.log import LogEntry
 from rillbed.garden.logcsv import log_from_csv, log_to_csv
 from rillbed.garden.logrows import LOG_FORMAT, check_format, entry_of
+from rillbed.garden.texts import text_of
 from rillbed.tongue import tr
 
 __all__ = ["LOG_FORMAT", "log_from_csv", "log_from_jsonl", "log_to_csv", "log_to_jsonl", "read_log", "write_log"]
@@ -46,6 +47,9 @@ def log_from_jsonl(text: str, where: str = "log") -> list[LogEntry]:
         except json.JSONDecodeError as error:
             allowed = tr("must be one JSON object, cut short or damaged ({fault})").format(fault=error.msg)
             raise FileError(place, "json", line, allowed) from None
+        except (ValueError, RecursionError):
+            # Digits or brackets without end: nobody wrote this.
+            raise FileError(place, "json", line, tr("must be one JSON object")) from None
         if not isinstance(data, dict):
             raise FileError(place, "json", line, tr("must be one JSON object"))
         if set(data) == {"format"}:
@@ -76,13 +80,7 @@ def read_log(path: Path | str) -> list[LogEntry]:
     FileError
         If it cannot be read or an entry is refused; nothing is returned then.
     """
-    path = Path(path)
-    try:
-        text = path.read_bytes().decode("utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise FileError(
-            str(path), "file", getattr(error, "strerror", None) or "not UTF-8", tr("must be readable")
-        ) from None
+    text = text_of(path)
     reader = log_from_jsonl if text.lstrip().startswith("{") else log_from_csv
     return reader(text, str(path))
 

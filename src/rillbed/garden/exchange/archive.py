@@ -177,7 +177,7 @@ def _head(files: dict[str, bytes]) -> int | None:
         raise GardenError(NAME, "nothing", tr("such a zip says its format there"))
     try:
         told = tomllib.loads(decoded(files[NAME]))
-    except tomllib.TOMLDecodeError as error:
+    except (ValueError, RecursionError) as error:
         raise GardenError(NAME, str(error), tr("must be TOML")) from None
     found = str(told.get("format", ""))
     number = found.removeprefix("garden/")
