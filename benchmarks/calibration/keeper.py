@@ -55,7 +55,8 @@ def observed(seed: int, days: int = DAYS) -> tuple[System, list[LogEntry], Other
     rng = np.random.default_rng([seed, 4])
     own = {k.quantity: k for k in kits(wrong)}
     system = system.model_copy(update={"kits": tuple(own.values())})
-    log = [*_read(truth, own, wrong, rng), *(_doses(truth) if seed % 2 == 0 else _fed(truth, future, rng))]
+    did = _doses(truth) if seed % 2 == 0 else _fed(truth, future, rng)
+    log = [*_read(truth, own, wrong, rng), *did, *_base(truth)]
     return system, sorted(log, key=lambda e: (e.at, e.uuid)), truth
 
 
@@ -108,6 +109,21 @@ def _doses(truth: Other) -> list[LogEntry]:
     ]
 
 
+def _base(truth: Other) -> list[LogEntry]:
+    """Every dose of base, weighed like ammonia."""
+    per_gram = dose_grams(Dosed.make({"substance": "potassium_bicarbonate", "amount": "1 g"}))["k"]
+    return [
+        write(
+            d,
+            0.0,
+            "dosed",
+            {"substance": "potassium_bicarbonate", "amount": {"value": round(k / per_gram, 2), "unit": "g"}},
+        )
+        for d, k in enumerate(truth.based)
+        if k > 1e-6
+    ]
+
+
 def _fed(truth: Other, future, rng: np.random.Generator) -> list[LogEntry]:
     """Stocking, planting and pickings as they were, and every day's feed by a scoop that is never weighed."""
     fish, sown = future.fish[0], future.plantings[0]
@@ -121,8 +137,9 @@ def _fed(truth: Other, future, rng: np.random.Generator) -> list[LogEntry]:
         if grams > 0.05:
             entries.append(write(d, 8.0, "feeding", {"feed": "pellet_36", "group": "fish",
                                                      "amount": {"value": round(grams, 1), "unit": "g"}}))  # fmt: skip
-    life = facts.crops()[sown.crop].days_in_bed_default
-    for k, d in enumerate(range(0, days, round(life) + 1)):
+    life = round(facts.crops()[sown.crop].days_in_bed_default)
+    # a stand is cut on the evening its days are over; the next is planted before the morning
+    for k, d in enumerate([0, *range(life + 1, days, life)]):
         if k:
             entries.append(write(d, 0.0, "picked", {"planting": f"batch {k - 1}", "finished": True}))
         entries.append(

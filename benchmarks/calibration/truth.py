@@ -47,6 +47,7 @@ class Other(Followed):
         self.thetas = rng.uniform(1.06, 1.12), rng.uniform(1.03, 1.09)
         self.mood, self.bent = 0.0, rng.normal(0.0, 0.08)
         self.warm = rng.normal(0.0, 1.5)
+        self.based: list[float] = []  # g K that came with base on each day
         return self
 
     def day(self, d):
@@ -65,7 +66,12 @@ class Other(Followed):
             weight = self.groups[0].weight if self.groups else 100.0
             p["tgc_factor"] = p["tgc_factor"] * (weight / 50.0) ** self.bent * np.exp(0.5 * self.mood)
             self.p = p
+        before = self._k_of_base()
         super().day(d)
+        self.based.append(self._k_of_base() - before)
+
+    def _k_of_base(self):
+        return float(self.books.by_cause.get("k.base.in", np.zeros(1))[0])
 
     def _hours(self, consts, dissolved):
         if self.wrong.kinetics:
