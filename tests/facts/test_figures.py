@@ -14,7 +14,7 @@ from rillbed.facts.table import GRADES
 FIGURES = [pytest.param(fact, id=key) for key, fact in facts.facts().items() if key not in facts.choices()]
 LIMITS = [pytest.param(row, id=key) for key, row in facts.water_limits().items()]
 COUNTS = {"ammonia": 20, "atoms": 15, "carbonate": 9, "climate": 21, "dosing": 35, "feed": 5, "nitrifier": 16,
-          "growth": 6, "solids": 2, "oxygen": 16, "plan": 32, "plants": 29, "start": 9,
+          "growth": 6, "solids": 2, "oxygen": 16, "plan": 36, "plants": 29, "start": 9,
           "source": 6, "verdict": 30}  # fmt: skip
 PLAIN = {"1", "%", "V", "W", "meq", "mS", "s", "kPa", "mol", "kJ", "atm", "MJ", "K4", "ppm_CaCO3", "K"}
 SAFETY = {"act", "emergency", "ceiling"}

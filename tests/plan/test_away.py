@@ -8,7 +8,7 @@ from rillbed.garden.errors import GardenError
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.ahead import unfitted
-from rillbed.plan.away import away
+from rillbed.plan.away import away, shares
 
 STARTED, ON = date(2031, 1, 1), date(2031, 3, 1)
 
@@ -55,3 +55,24 @@ def test_what_cannot_be_is_refused_by_name(loop, days, share, field) -> None:
     with pytest.raises(GardenError) as refused:
         away(system, log, ON, first, last, share, posterior=posterior, members=20)
     assert refused.value.field == field
+
+
+def test_the_lowest_share_is_the_least_at_which_fish_keep_their_weight(loop) -> None:
+    system, log, posterior = loop
+    first, last = ON + timedelta(days=2), ON + timedelta(days=15)
+    found = shares(system, log, ON, first, last, posterior=posterior, members=20)
+    gains = [row.gain_g.middle for row in found.rows]
+    assert [row.share for row in found.rows] == [0.0, 0.25, 0.5, 1.0]
+    assert gains == sorted(gains)
+    assert gains[0] < 0.0 < gains[-1], "a fast costs weight, the ration brings some"
+    at = next(row for row in found.rows if row.share == found.lowest)
+    assert at.gain_g.low >= 0.0
+    assert all(row.gain_g.low < 0.0 for row in found.rows if row.share < at.share)
+    assert found.rows[0].begin_g <= found.rows[-1].begin_g
+
+
+def test_where_no_share_keeps_their_weight_none_is_called_the_lowest(loop, monkeypatch) -> None:
+    system, log, posterior = loop
+    monkeypatch.setattr("rillbed.plan.away.SHARES", (0.0,))
+    found = shares(system, log, ON, ON + timedelta(days=2), ON + timedelta(days=15), posterior=posterior, members=20)
+    assert found.lowest is None

@@ -295,6 +295,22 @@ class WhereItShows(Given):
         none = self.page(f"/paper/away?first={self.day(9)}&last={self.day(10)}&share=0")
         assert none.count("☐ no feed") == 2
 
+    def test_shares_of_the_ration_stand_side_by_side_with_the_lowest_safe_one(self) -> None:
+        assert self.client.get("/away/shares").status_code == 302, "nothing to compare yet"
+        self.add(9, 20)
+        path = f"/away/shares?first={self.day(9)}&last={self.day(20)}"
+        assert "still being worked out" in self.page(path)
+        assert path in self.page()
+        store.work_out(self.loop, self.on)
+        page = self.page(path)
+        assert page.count('<th scope="row">') == 4
+        assert "Lowest safe feed: " in page
+        assert f"/paper/away?first={self.day(9)}&last={self.day(20)}&share=0.25" in page
+        again = self.page("/away/shares")
+        assert again.split("<main")[1] == page.split("<main")[1], "the next spell, if no days are asked"
+        assert "must be after" in self.page(f"/away/shares?first={self.day(0)}&last={self.day(1)}", 400)
+        assert "such as" in self.page("/away/shares?first=soon", 400)
+
     def test_an_export_takes_it_along(self) -> None:
         self.add(9, 12)
         file = file_of(self.loop, "k")

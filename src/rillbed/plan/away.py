@@ -22,6 +22,7 @@ from rillbed.plan.whatif import changed_rules
 from rillbed.tongue import tr
 
 LONGEST_DAYS = SPELL_DAYS
+SHARES = (0.0, 0.25, 0.5, 1.0)
 
 
 @dataclass(frozen=True)
@@ -46,6 +47,8 @@ class Away:
         Mean weight of a fish on the day before and on the day of return.
     ammonia_mg_l : Band
         Worst ammonia of the two weeks after, mg/L as N, if the ration is given in full at once.
+    gain_g : Band
+        What one fish gains in between, g; below zero it lives on itself.
     """
 
     first: date
@@ -57,6 +60,42 @@ class Away:
     begin_g: float
     weight_g: tuple[Band, Band]
     ammonia_mg_l: Band
+    gain_g: Band
+
+
+@dataclass(frozen=True)
+class Shares:
+    """The same stretch with several parts of the ration, the least first.
+
+    `lowest` is the least of them at which fish keep their weight in nine futures of ten; None if at none of them.
+    """
+
+    rows: tuple[Away, ...]
+    lowest: float | None
+
+
+def shares(
+    system: System,
+    entries: Sequence[LogEntry],
+    on: date,
+    first: date,
+    last: date,
+    *,
+    posterior: Posterior,
+    members: int = 60,
+) -> Shares:
+    """Run the members through a stretch with nothing, a quarter, half and all of the ration.
+
+    Raises
+    ------
+    GardenError
+        As `away`.
+    """
+    rows = tuple(
+        away(system, entries, on, first, last, share, posterior=posterior, members=members) for share in SHARES
+    )
+    keep = [row.share for row in rows if row.gain_g.low >= 0.0]
+    return Shares(rows, min(keep, default=None))
 
 
 def away(
@@ -106,14 +145,13 @@ def away(
 
     carry = carried(run, back, standing.feed)
     ration = quantile(run.at("full_ration_g_day", back).astype(float), run.weights, FEED_QUANTILE)
+    weight = [run.at("fish_weight_g", day).astype(float) for day in (first - timedelta(days=1), back)]
     after = run.columns["tan_mg_l"][run.index(back) :].astype(float).max(axis=0)
     days = [first + timedelta(days=n) for n in range((last - first).days + 1)]
     return Away(
         first=first, last=last, share=share, feed=tuple((day, fed(day)) for day in days),
         carried_g=carry.feed_g_day, ration_g=ration, begin_g=min(ration, carry.feed_g_day.low),
-        weight_g=(
-            band(run.at("fish_weight_g", first - timedelta(days=1)), run.weights),
-            band(run.at("fish_weight_g", back), run.weights),
-        ),
+        weight_g=(band(weight[0], run.weights), band(weight[1], run.weights)),
         ammonia_mg_l=band(after, run.weights),
+        gain_g=band(weight[1] - weight[0], run.weights),
     )  # fmt: skip

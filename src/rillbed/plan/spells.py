@@ -6,20 +6,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from rillbed import facts
 from rillbed.engine import Forecast
 from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import Spell
 from rillbed.garden.spells import spell_on, spells
 from rillbed.plan.carry import carried
 
-LEAD_DAYS = 14  # the next hand-over is said so long ahead
-CLEAN_DAYS = 7  # no large clean of a bed in the week before
-LOWER_DAYS = 3  # the feed is lowered so long before nobody sees the fish
-RETURN_DAYS = 14  # the two weeks after which the sheet for the return looks at ammonia
+LEAD_DAYS = int(facts.value("plan.away_lead_days"))
+CLEAN_DAYS = int(facts.value("plan.away_clean_days"))
+LOWER_DAYS = int(facts.value("plan.away_lower_days"))
+RETURN_DAYS = int(facts.value("plan.away_return_days"))
 
 
 @dataclass(frozen=True)
-class Away:
+class Seen:
     """What the log knows of days away, seen from one day.
 
     Attributes
@@ -45,13 +46,13 @@ def hand_over(spell: Spell) -> date:
     return spell.first - timedelta(days=1)
 
 
-def away_on(entries: Sequence[LogEntry], on: date) -> Away:
+def away_on(entries: Sequence[LogEntry], on: date) -> Seen:
     """Look at the spells of a log from one day."""
     every = [spell for _, spell in spells(entries)]
     coming = [spell for spell in every if spell.first > on]
     gone = [spell for spell in every if 0 < (on - spell.last).days <= RETURN_DAYS]
     now = spell_on(entries, on)
-    return Away(
+    return Seen(
         on, now, coming[0] if coming else None,
         max(gone, key=lambda spell: spell.last) if gone and now is None else None,
     )  # fmt: skip

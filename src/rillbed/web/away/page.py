@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Protocol
 from uuid import UUID
 
 from django.urls import reverse
@@ -13,10 +14,22 @@ from django.utils.http import urlencode
 from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import Spell
 from rillbed.garden.spells import spells
-from rillbed.plan.spells import CLEAN_DAYS, LOWER_DAYS, Away, away_on, hand_over
+from rillbed.plan.spells import CLEAN_DAYS, LOWER_DAYS, Seen, away_on, hand_over
 from rillbed.tongue import tr
 from rillbed.words import capital, say
 from rillbed.words.happened import fed
+
+
+class Days(Protocol):
+    """What has a first and a last day, both included."""
+
+    @property
+    def first(self) -> date:
+        """First day."""
+
+    @property
+    def last(self) -> date:
+        """Last day."""
 
 
 @dataclass(frozen=True)
@@ -28,6 +41,7 @@ class Line:
     days: str
     told: str
     sheet: str
+    shares: str
     mine: bool
 
 
@@ -63,7 +77,7 @@ def page(log: Sequence[LogEntry], on: date, changeable: frozenset[UUID]) -> Page
     )
 
 
-def _verdict(known: Away) -> str:
+def _verdict(known: Seen) -> str:
     if known.now is not None:
         return say("{name}: home again on {day:day}.", name=known.now.name, day=known.now.last + timedelta(days=1))
     if known.next is not None:
@@ -74,15 +88,26 @@ def _verdict(known: Away) -> str:
 
 def _line(entry: LogEntry, spell: Spell, on: date, mine: bool) -> Line:
     told = say("{fed}; hand over on {day:day}", fed=fed(spell), day=hand_over(spell)) if spell.by else fed(spell)
-    return Line(entry.uuid, spell.name, days_of(spell), told, sheet_of(spell) if spell.first > on else "", mine)
+    sheet, shares = (address(spell) if spell.first > on else "" for address in (sheet_of, shares_of))
+    return Line(entry.uuid, spell.name, days_of(spell), told, sheet, shares, mine)
 
 
 def days_of(spell: Spell) -> str:
     """Say the days of a spell."""
-    if spell.first == spell.last:
-        return say("{first:day}, one day", first=spell.first)
-    count = (spell.last - spell.first).days + 1
-    return say("{first:day} to {last:day}, {n:count day}", first=spell.first, last=spell.last, n=count)
+    return stretch(spell.first, spell.last)
+
+
+def stretch(first: date, last: date) -> str:
+    """Say some days, and how many they are."""
+    if first == last:
+        return say("{first:day}, one day", first=first)
+    return say("{first:day} to {last:day}, {n:count day}", first=first, last=last, n=(last - first).days + 1)
+
+
+def shares_of(days: Days) -> str:
+    """Give the address that compares parts of the ration in some days."""
+    asked = {"first": days.first.isoformat(), "last": days.last.isoformat()}
+    return f"{reverse('away-shares')}?{urlencode(asked)}"
 
 
 def sheet_of(spell: Spell) -> str:

@@ -12,7 +12,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from rillbed.garden.errors import GardenError
 from rillbed.garden.fold import state_at
@@ -23,7 +23,8 @@ from rillbed.garden.state import LoopState
 from rillbed.tongue import tr
 from rillbed.web import bridge, clock
 from rillbed.web.away.lines import Row, lines_of, rows_of
-from rillbed.web.away.page import days_of, page
+from rillbed.web.away.page import days_of, page, stretch
+from rillbed.web.away.shares import compared, found_for
 from rillbed.web.forecasts import worker
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.frame.roles import may_change, refused
@@ -32,6 +33,7 @@ from rillbed.web.log.cares import cares
 from rillbed.web.log.chains import chain_of
 from rillbed.web.log.kinds import kind_of
 from rillbed.web.log.models import LogRow, Loop, Role
+from rillbed.web.paper.asked import away_of, next_asked
 from rillbed.web.setup.fields import Field
 from rillbed.web.setup.measures import number
 from rillbed.words import say
@@ -85,6 +87,24 @@ def year(request: HttpRequest, loop: Loop) -> HttpResponse:
     else:
         messages.success(request, tr("Nothing new: all of these were there already."))
     return redirect("away")
+
+
+@require_safe
+@needs_loop
+def feed_shares(request: HttpRequest, loop: Loop) -> HttpResponse:
+    """Show what nothing, a quarter, half and all of the ration would come to in some days."""
+    on, typed = clock.today(bridge.standing_system(loop)), request.GET.dict()
+    asked = typed or next_asked(bridge.entries(loop), on)
+    if not asked:
+        return redirect("away")
+    context: dict[str, object] = {}
+    try:
+        first, last, _ = away_of(asked)
+        found = found_for(loop, on, first, last)
+        context = {"found": found and compared(found), "days": stretch(first, last)}
+    except GardenError as error:
+        context = {"problem": str(error)}
+    return render(request, "away/shares.html", context, status=400 if "problem" in context else 200)
 
 
 @needs_loop

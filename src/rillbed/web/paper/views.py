@@ -14,6 +14,7 @@ from rillbed.garden.spells import spell_on
 from rillbed.plan.away import away
 from rillbed.plan.outage import outlook
 from rillbed.web import bridge, clock
+from rillbed.web.away.page import shares_of
 from rillbed.web.forecasts import ahead, fits, store
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.log import form as forms
@@ -85,6 +86,7 @@ def away_sheet(request: HttpRequest, loop: Loop) -> HttpResponse:
             found = away(first, log, on, *away_of(typed), posterior=known)
             coming_up = coming(loop, on, (found.last - on).days + 1)
             context["sheet"] = sheet(found, coming_up, system, state_at(first, log, on))
+            context["other_shares"] = shares_of(found)
             context["spell"] = spell_on(log, found.first)
             context["air"] = _air(loop, on)
         except GardenError as error:
