@@ -1,16 +1,18 @@
-"""A real server in its own process and a real browser at the size of a phone."""
+"""A real server in its own process and a real browser at the size of a phone or a desk."""
 
 import os
 import re
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
 import pytest
 
+SIZES = {"phone": (390, 844), "desk": (1280, 900)}
+STOCKED = str(Path(__file__).with_name("stocked_loop.py"))
 BROWSER = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
 
 
@@ -50,9 +52,10 @@ def browser():
 class Phone:
     """A page that counts taps and remembers every complaint of the browser."""
 
-    def __init__(self, browser, width: int = 390, height: int = 844, locale: str = "en-GB") -> None:
+    def __init__(self, browser, width: int = 390, height: int = 844, locale: str = "en-GB", **more: str) -> None:
         size = {"width": width, "height": height}
-        self.context = browser.new_context(viewport=size, has_touch=True, locale=locale)
+        self.touch = width < 600
+        self.context = browser.new_context(viewport=size, has_touch=self.touch, locale=locale, **more)
         self.page = self.context.new_page()
         self.taps = 0
         self.complaints: list[str] = []
@@ -73,8 +76,8 @@ class Phone:
             self.complaints.append(f"asked elsewhere: {url}")
 
     def tap(self, target) -> None:
-        """Tap something, as a thumb would."""
-        target.tap()
+        """Tap something as a thumb would; at a desk, click it."""
+        target.tap() if self.touch else target.click()
         self.taps += 1
 
     def until(self, words: str, tries: int = 60) -> None:
@@ -97,6 +100,14 @@ class Phone:
         found = Axe().run(self.page, options={"preload": False}).response["violations"]
         return [f"{one['id']}: {[node['html'][:200] for node in one['nodes']]}" for one in found]
 
+    def sign_in(self, base: str, name: str, phrase: str) -> None:
+        """Come in by the door, as anybody with an account does."""
+        self.page.goto(f"{base}/sign-in")
+        self.page.get_by_label("Name you chose").fill(name)
+        self.page.get_by_label("Pass phrase").fill(phrase)
+        self.tap(self.page.get_by_role("button", name="Sign in"))
+        self.page.wait_for_url(f"{base}/")
+
     def sideways(self) -> int:
         """Pixels by which the page is wider than the screen."""
         return int(self.page.evaluate("document.documentElement.scrollWidth - innerWidth"))
@@ -109,6 +120,27 @@ def phone(browser):
     held.context.close()
 
 
+@pytest.fixture(params=SIZES)
+def window(request, browser) -> Iterator[Callable[..., Phone]]:
+    """Open windows of one size, each of its own person; the test runs at the size of a phone and of a desk."""
+    width, height = SIZES[request.param]
+    with ExitStack() as held:
+
+        def another(**more: str) -> Phone:
+            opened = Phone(browser, width, height, **more)
+            held.callback(opened.context.close)
+            return opened
+
+        yield another
+
+
 @pytest.fixture
 def start():
     return started
+
+
+@pytest.fixture(scope="session")
+def stocked(tmp_path_factory) -> Iterator[str]:
+    """Serve a small loop with fish and plants for all tests that ask; they leave it as they found it."""
+    with started(STOCKED, "0", data=tmp_path_factory.mktemp("stocked")) as link:
+        yield link.split("/enter")[0]

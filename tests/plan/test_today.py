@@ -205,7 +205,11 @@ def test_entries_before_the_start_and_a_loop_without_fish_are_pointed_out(runnin
 
 def test_fish_that_the_water_holds_back_are_told_from_fish_that_are_full(running, made, on):
     def limits(**columns):
-        return {item.code for item in today(running, [FISH], made(**columns), on).rations[0].limits}
+        return [item.code for item in today(running, [FISH], made(**columns), on).rations[0].limits]
 
     assert "feed.held" in limits(feed_g_day=12.0, full_ration_g_day=18.0)
     assert "feed.held" not in limits(feed_g_day=17.5, full_ration_g_day=18.0)
+    # Where the water leaves them nothing that is said first, and not that they can use nothing.
+    assert limits(feed_g_day=0.0, full_ration_g_day=18.0)[0] == "feed.held"
+    assert "feed.growth" not in limits(feed_g_day=0.0, full_ration_g_day=18.0)
+    assert limits(feed_g_day=0.0, full_ration_g_day=0.0)[0] == "feed.growth"

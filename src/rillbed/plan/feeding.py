@@ -105,7 +105,10 @@ def _growth(temp_c: float, per_day_g: float, full_g: float, away: tuple[Reason, 
     """Say what fish can use; on days away, and just after, something else decides."""
     if away:
         return ()
-    return Reason("feed.growth", {"temp_c": temp_c, "per_day_g": per_day_g}), *held_back(per_day_g, full_g)
+    held = held_back(per_day_g, full_g)
+    if held and per_day_g <= 0.0:
+        return held  # the water leaves them nothing: it would be false to say that they can use no more
+    return Reason("feed.growth", {"temp_c": temp_c, "per_day_g": per_day_g}), *held
 
 
 def _wanted_g_day(

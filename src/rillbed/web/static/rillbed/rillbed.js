@@ -1,4 +1,4 @@
-/* Rillbed without this file still logs, forecasts and prints. It adds: the light switch, and words under a chart. */
+/* Rillbed without this file still logs, forecasts and prints. It adds: the light switch, the time zone, words under a chart. */
 (() => {
   "use strict";
   const page = document.documentElement;
@@ -17,6 +17,16 @@
       page.dataset.theme = isDark() ? "light" : "dark";
       keep.set(page.dataset.theme);
     });
+  }
+
+  // The form of a new loop begins with the zone and the day of whoever fills it; on UTC days would turn at odd hours.
+  for (const form of all("form[data-own-zone]")) {
+    const { time_zone: zone, started_on: filled } = form.elements;
+    const own = Intl.DateTimeFormat().resolvedOptions().timeZone;
+    const now = new Date();
+    if (!zone || zone.value !== "UTC" || !own) continue;
+    zone.value = own;
+    if (filled && filled.value === now.toISOString().slice(0, 10)) filled.value = now.toLocaleDateString("sv-SE");
   }
 
   // Read-out: pointer, touch or arrow keys choose a row of the chart's own table; its cells are the words.
