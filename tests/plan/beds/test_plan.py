@@ -15,7 +15,7 @@ from rillbed.garden.household import Household
 from rillbed.plan.advice import Reason
 from rillbed.plan.beds import options, plan, site, why
 from rillbed.plan.beds.answers import Lock
-from rillbed.plan.beds.behaviour import picking_days, sown
+from rillbed.plan.beds.behaviour import least_plants, picking_days, sown
 from rillbed.plan.beds.plan import Effort, plan_beds
 from rillbed.plan.beds.site import Seasons, bed_refusal
 from rillbed.words import beds as words
@@ -81,6 +81,22 @@ def test_each_batch_follows_the_crop_table(first):
             assert batch.why
 
 
+def test_no_batch_is_smaller_than_a_plateful(loop):
+    """One serving a picking, by the table's yield; a line by hand may be smaller."""
+    on = loop[3]
+    home = Household(servings_week={"garden_cress": 1.5, "radish": 1.5, "pea_podded": 1.0, "spinach": 0.6})
+    found = planned(loop, household=home, locked=(Lock("garden_cress", "gravel", on + timedelta(days=21), 3),))
+    firm = [b for b in new(found) if b.firm and not b.locked]
+    assert {"garden_cress", "radish"} <= {b.crop for b in firm}
+    for batch in firm:
+        crop = facts.crops()[batch.crop]
+        if batch.source != "seedlings":
+            assert batch.count * crop.servings_per_plant_per_harvest >= facts.value("beds.least_servings") - 1e-9
+    assert least_plants(facts.crops()["garden_cress"]) == 20
+    assert least_plants(facts.crops()["lettuce_cos"]) == 1
+    assert [b.count for b in new(found) if b.locked] == [3]
+
+
 def test_roots_stand_in_media_only(first):
     assert {b.bed for b in first.batches if b.crop == "carrot"} <= {"gravel"}
 
@@ -116,8 +132,10 @@ def test_a_lock_that_finds_no_room_is_let_go_and_said(loop):
     most = int(loop[0].beds[1].area_m2 * facts.crops()["basil"].spacing_default_plants_m2)
     locks = (Lock("basil", "gravel", on, most), Lock("basil", "gravel", on + timedelta(days=7), most))
     found = planned(loop, locked=locks, clear_all=True)
-    assert [n.code for n in found.notes] == ["beds.note.unlocked"] * len(found.notes)
-    assert found.notes
+    (let_go,) = (n for n in found.notes if n.code == "beds.note.unlocked")
+    assert let_go.values["on"] == locks[1].on.isoformat()
+    # The bed is full of basil, with no room for the two carrots that make a plateful.
+    assert {n.code for n in found.notes} <= {"beds.note.unlocked", "beds.note.instead"}
 
 
 @pytest.mark.parametrize(

@@ -48,6 +48,37 @@ def test_no_other_plan_is_worth_more(seed):
     assert found.worth == pytest.approx(worth_of(problem, found.plants), abs=1e-6)
 
 
+@pytest.mark.parametrize("seed", range(6))
+def test_no_other_plan_of_whole_batches_is_worth_more(seed):
+    """The same, where some options are planted three at once or not at all; where two fit, two are enough."""
+    problem = small(seed)
+    options = tuple(replace(o, least=3) if j % 2 == 0 else o for j, o in enumerate(problem.options))
+    found = solve(replace(problem, options=options), gap=0.0)
+    rows = limits(problem)
+    table, most = np.array([r.coefficients for r in rows]), np.array([r.most for r in rows])
+    every = np.array(list(product(range(6), repeat=len(options))))
+    fit = np.array([int(problem.area_m2[o.bed].max() / o.area_m2 + 1e-9) for o in options])
+    least = np.minimum([o.least for o in options], fit)
+    allowed = every[(every @ table.T <= most + 1e-9).all(axis=1) & ((every == 0) | (every >= least)).all(axis=1)]
+    best = max(greedy(problem, plants) for plants in allowed)
+    assert found.worth == pytest.approx(best, abs=1e-6)
+    assert ((found.plants == 0) | (found.plants >= least)).all()
+
+
+def test_a_least_batch_binds_and_what_is_locked_is_left_alone():
+    problem = small(2)
+    free = solve(problem, gap=0.0)
+    j = int(np.argmax(np.where(free.plants > 0, -free.plants, -99)))
+    more = int(free.plants[j]) + 1
+    options = tuple(replace(o, least=more) if i == j else o for i, o in enumerate(problem.options))
+    bound = solve(replace(problem, options=options), gap=0.0)
+    assert bound.plants[j] != free.plants[j]
+    assert bound.worth <= free.worth + 1e-9
+    assert bound.worth <= solve(replace(problem, options=options), whole=False).worth + 1e-9
+    locked = tuple(replace(o, locked=int(free.plants[j])) if i == j else o for i, o in enumerate(options))
+    assert solve(replace(problem, options=locked), gap=0.0).plants[j] == free.plants[j]
+
+
 def greedy(problem, plants):
     """Worth by an own reckoning: eat the oldest first; within a wish every week's pieces are as good as any other's."""
     worth = -sum(1e-3 * o.area_m2 * n for o, n in zip(problem.options, plants, strict=True))
@@ -79,6 +110,8 @@ def spread(picked, wish, problem):
     cost, rows, most = [], [], []
     ways = [(w, v, s) for w in range(weeks) for v in (w, w + 1) if v < weeks for s in range(3)]
     cost = [-(pieces[s][0] + problem.waste_cost) for _, _, s in ways]
+    # What is picked in the last week still keeps when the weeks end: neither eaten nor wasted.
+    ways, cost = [*ways, (weeks - 1, weeks, 0)], [*cost, -problem.waste_cost]
     for w in range(weeks):
         rows.append([float(a == w) for a, _, _ in ways])
         most.append(picked[w])

@@ -55,6 +55,12 @@ def servings_a_picking(crop: Crop) -> float:
     return crop.servings_per_plant_per_harvest or 0.0
 
 
+def least_plants(crop: Crop) -> int:
+    """Plants of the smallest batch worth the work: a picking of it gives a serving."""
+    each = servings_a_picking(crop)
+    return max(1, int(np.ceil(facts.value("beds.least_servings") / each - 1e-9))) if each > 0.0 else 1
+
+
 def sown(crop: Crop, plants_out: int) -> int:
     """Seeds for so many plants set out: germination only, for what dies later is counted at the picking."""
     return int(np.ceil(plants_out / facts.value("beds.germinates") - 1e-9))

@@ -17,7 +17,7 @@ from rillbed.garden.household import Household
 from rillbed.garden.system import Bed, System
 from rillbed.plan.advice import Reason
 from rillbed.plan.beds.answers import Lock
-from rillbed.plan.beds.behaviour import course, picking_days, servings_a_picking
+from rillbed.plan.beds.behaviour import course, least_plants, picking_days, servings_a_picking
 from rillbed.plan.beds.draws import draws
 from rillbed.plan.beds.problem import Option
 from rillbed.plan.beds.site import Seasons, bed_refusal, suits
@@ -196,6 +196,7 @@ def _in_bed(
             wish or "", picks, worth=1.0 if suits(crop, bed.kind) == "good" else facts.value("beds.possible_worth"),
             firm=week < asked.firm, trays=trays, stock=stock and not forced, locked=sum(forced) if forced else None,
             before=before.get((crop.id, bed.name, week), 0.0) if before and week < asked.firm else None,
+            least=1 if stock else least_plants(crop),  # seedlings that stand ready are set out, however few
         )  # fmt: skip
         out.append((option, crop.id, week))
     if not out and slow is not None:

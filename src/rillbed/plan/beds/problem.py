@@ -22,7 +22,8 @@ class Option:
     """Plants of one crop set out in one bed in one week, all figures per plant.
 
     ``last`` is the week of the last picking, in which its place falls free; ``picks`` are (week, servings);
-    ``trays`` are (first week, week after the last, places); ``stock`` marks seedlings that must be at hand.
+    ``trays`` are (first week, week after the last, places); ``stock`` marks seedlings that must be at hand;
+    ``least`` is the smallest number that is planted at all.
     """
 
     crop: str
@@ -38,6 +39,7 @@ class Option:
     stock: bool = False
     locked: int | None = None
     before: float | None = None
+    least: int = 1
 
 
 @dataclass(frozen=True)
@@ -167,13 +169,16 @@ def solve(
 
 
 class _Build:
-    """Columns: plants, then per wish eaten in three pieces, stock and waste by week, then moves both ways."""
+    """Columns: plants, per wish eaten in three pieces, stock and waste by week, moves both ways, batches or none."""
 
     def __init__(self, problem: Problem) -> None:
         self.p, n, w = problem, len(problem.options), problem.weeks
         self.n, self.w = n, w
         self.moved = [j for j, o in enumerate(problem.options) if o.before is not None]
-        self.size = n + 5 * w * len(problem.wishes) + 2 * len(self.moved)
+        # Whole plants only; where few fit, all of them are the least.
+        self.least = {j: o.least for j, o in enumerate(problem.options) if o.firm and o.locked is None and o.least > 1}
+        self.batches = n + 5 * w * len(problem.wishes) + 2 * len(self.moved)
+        self.size = self.batches + len(self.least)
         self.cost, self.low, self.high = np.zeros(self.size), np.zeros(self.size), np.full(self.size, np.inf)
         self.integer = np.zeros(self.size)
         self.integer[:n] = [o.firm for o in problem.options]
@@ -192,8 +197,9 @@ class _Build:
                 self.high[self.at(k, i)] = share * wish.wanted
             self.cost[self.at(k, 4)] = problem.waste_cost
         tail = n + 5 * w * len(problem.wishes)
-        self.cost[tail:] = problem.change_cost
+        self.cost[tail : self.batches] = problem.change_cost
         self.tail = tail
+        self.high[self.batches :] = self.integer[self.batches :] = 1.0
 
     def at(self, wish: int, piece: int) -> slice:
         """Columns of one wish: pieces 0 to 2 eaten, 3 stock, 4 waste."""
@@ -217,7 +223,17 @@ class _Build:
                 both[i, self.tail + 2 * i], both[i, self.tail + 2 * i + 1] = -1.0, 1.0
             before = [self.p.options[j].before for j in self.moved]
             out.append(LinearConstraint(both.tocsr(), before, before))
+        if self.least:
+            out += self._batches()
         return out
+
+    def _batches(self) -> list[LinearConstraint]:
+        """None of an option, or at least so many that the work is worth it."""
+        some, enough = (sparse.lil_matrix((len(self.least), self.size)) for _ in range(2))
+        for i, (j, least) in enumerate(self.least.items()):
+            some[i, j], some[i, self.batches + i] = 1.0, -self.high[j]
+            enough[i, j], enough[i, self.batches + i] = 1.0, -min(float(least), self.high[j])
+        return [LinearConstraint(some.tocsr(), -np.inf, 0.0), LinearConstraint(enough.tocsr(), 0.0, np.inf)]
 
     def _stock(self, k: int, name: str, wish: Eating) -> list[LinearConstraint]:
         picked = sparse.lil_matrix((self.w, self.n))
