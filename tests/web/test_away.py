@@ -172,6 +172,7 @@ class WholeYear(Given):
     def test_one_bad_line_stores_none_and_is_told_with_what_is_allowed(self) -> None:
         good = f"Autumn break, {self.day(20)}, {self.day(29)}"
         for bad, said in (
+            ("x" * 200_000, "name, first"),
             ("Winter break", "name, first day and last day"),
             (f"Winter, {self.day(60)}, 3/4/2031", "such as"),
             (f"Winter, {self.day(60)}, 31.2.2031", "such as"),

@@ -82,7 +82,7 @@ def shares(
     last: date,
     *,
     posterior: Posterior,
-    members: int = 60,
+    members: int = 40,
 ) -> Shares:
     """Run the members through a stretch with nothing, a quarter, half and all of the ration.
 

@@ -110,7 +110,10 @@ def _spell(line: str, by: str, share: float) -> Spell:
 def _cells(line: str) -> list[str]:
     """Part a line by tabs, as a spreadsheet gives it, else by semicolons, else by commas."""
     sign = next((sign for sign in "\t;" if sign in line), ",")
-    return [cell.strip() for cell in next(csv.reader([line], delimiter=sign, skipinitialspace=True))]
+    try:
+        return [cell.strip() for cell in next(csv.reader([line], delimiter=sign, skipinitialspace=True))]
+    except csv.Error:
+        return [line]  # no cell is as long as that
 
 
 def _day(field: str, text: str) -> date:
