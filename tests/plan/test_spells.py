@@ -112,6 +112,18 @@ def test_the_week_has_the_hand_over_the_days_and_the_return_and_asks_for_no_test
     assert ON in read
 
 
+def test_a_week_printed_before_the_forecast_knows_of_a_spell_feeds_its_share_all_the_same() -> None:
+    log = [FISH, spell(2, 3, 0.25), spell(4, 4, 0.0, number=3, name="later")]
+    stale, fresh = (fish(SYSTEM, told, ran(told), ON) for told in ([FISH], log))
+    grams = []
+    for answer in (stale, fresh):
+        found = tasks(SYSTEM, log, ON, 7, fish=answer)
+        grams.append({(one.first - ON).days: one.values["day_g"] for one in found if one.code == "feed"})
+    assert grams[0].keys() == grams[1].keys() == {0, 1, 2, 3, 5, 6}
+    assert grams[0][2] == pytest.approx(stale.days[2].feed_g / 4)
+    assert grams[0][2] == pytest.approx(grams[1][2], rel=1e-3)
+
+
 def test_days_that_are_asked_about_take_the_place_of_those_planned() -> None:
     log = [FISH, spell(3, 9, 0.25)]
     rules = rules_ahead(SYSTEM, log, ON)

@@ -252,6 +252,10 @@ class WhereItShows(Given):
         assert "Back from Winter break" in seen[30]
         assert "Back from Winter break" in seen[33]
         assert "Winter break" not in seen[50]
+        self.add(36, 37, name="Trip")
+        self.at(35)
+        both = self.page("/")
+        assert both.index("Hand over today: Trip") < both.index("To do, most urgent first") < both.index("Back from")
 
     def test_the_forecast_that_pages_show_knows_it_and_is_made_anew_when_it_changes(self) -> None:
         store.work_out(self.loop, self.on)

@@ -15,9 +15,9 @@ from rillbed.plan.answers import Today
 from rillbed.plan.beds.answers import Line
 from rillbed.plan.cycling import is_starting
 from rillbed.plan.due import WHY, every_days
-from rillbed.plan.fish import Fish
+from rillbed.plan.fish import Fish, FishDay
 from rillbed.plan.look import latest, until
-from rillbed.plan.spells import CLEAN_DAYS, hand_over
+from rillbed.plan.spells import CLEAN_DAYS, hand_over, share_on
 from rillbed.plan.upkeep import upkeep
 
 SPELLS = frozenset({"away", "away_none"})  # every one of their days, not any
@@ -75,7 +75,7 @@ def tasks(
     end = on + timedelta(days=days - 1)
     found = [
         *_readings(standing, log, entries, on, end, starting=is_starting(standing, state_at(system, log, on))),
-        *_feed(standing, fish),
+        *_feed(standing, entries, fish),
         *_upkeep(standing, entries, on, end),
         *_beds(line for line in lines if line.firm),
         *_arrivals(standing),
@@ -109,12 +109,19 @@ def _at_home(entries: Sequence[LogEntry], on: date, day: date) -> date:
     return _at_home(entries, on, spell.last + timedelta(days=2))
 
 
-def _feed(system: System, fish: Fish | None) -> Iterable[Task]:
+def _feed(system: System, entries: Sequence[LogEntry], fish: Fish | None) -> Iterable[Task]:
     for row in fish.days if fish is not None else ():
-        if row.feed_g <= 0.0:
+        grams = row.feed_g * _still_to_cut(entries, row)
+        if grams <= 0.0:
             continue
-        meal = row.feed_g / system.meals_per_day
-        yield Task("feed", row.on, row.on, {"grams": meal, "meals": system.meals_per_day, "day_g": row.feed_g})
+        meal = grams / system.meals_per_day
+        yield Task("feed", row.on, row.on, {"grams": meal, "meals": system.meals_per_day, "day_g": grams})
+
+
+def _still_to_cut(entries: Sequence[LogEntry], row: FishDay) -> float:
+    """Share of an answer's feed on a day away that was told after the answer was made; else all of it."""
+    knew = any(note.code == "shoal.away" for note in row.notes)
+    return 1.0 if knew else share_on(entries, row.on)
 
 
 def _upkeep(system: System, entries: Sequence[LogEntry], on: date, end: date) -> Iterable[Task]:

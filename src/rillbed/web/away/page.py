@@ -62,7 +62,7 @@ class Page:
     verdict: str
     ahead: tuple[Line, ...]
     past: tuple[Line, ...]
-    notice: Notice | None
+    notices: tuple[Notice, ...]
 
 
 def page(log: Sequence[LogEntry], on: date, changeable: frozenset[UUID]) -> Page:
@@ -73,7 +73,7 @@ def page(log: Sequence[LogEntry], on: date, changeable: frozenset[UUID]) -> Page
         verdict=_verdict(away_on(log, on)),
         ahead=tuple(line for line in every if line.uuid in coming),
         past=tuple(reversed([line for line in every if line.uuid not in coming])),
-        notice=notice(log, on),
+        notices=notices(log, on),
     )
 
 
@@ -116,16 +116,17 @@ def sheet_of(spell: Spell) -> str:
     return f"{reverse('paper-away')}?{urlencode(asked)}"
 
 
-def notice(log: Sequence[LogEntry], on: date) -> Notice | None:
-    """Say what the days away ask for today: before one, in one, after one; None if they ask nothing."""
+def notices(log: Sequence[LogEntry], on: date) -> tuple[Notice, ...]:
+    """Say what the days away ask for today: in one, after one, before one."""
     known = away_on(log, on)
+    found = []
     if known.now is not None:
-        return _within(known.now)
-    if known.ahead is not None:
-        return _before(known.ahead, on)
+        found.append(_within(known.now))
     if known.back is not None and known.back.feed_share < 1.0:
-        return _after(known.back, on)
-    return None
+        found.append(_after(known.back, on))
+    if known.ahead is not None:
+        found.append(_before(known.ahead, on))
+    return tuple(found)
 
 
 def _within(spell: Spell) -> Notice:
@@ -160,7 +161,7 @@ def _before(spell: Spell, on: date) -> Notice:
 
 def _after(spell: Spell, on: date) -> Notice:
     lines = [
-        tr("Fewer bacteria are left than before. The ration is what they carry, and grows as they do."),
+        tr("The ration is held to what the bacteria still carry, and grows with them."),
         say("Test ammonia and nitrite on {day:day}.", day=spell.last + timedelta(days=2)),
     ]
     if (on - spell.last).days > 2:

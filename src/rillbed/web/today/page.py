@@ -17,7 +17,7 @@ from rillbed.plan.advice import Reason
 from rillbed.plan.answers import Today
 from rillbed.tongue import later, tr
 from rillbed.web import clock
-from rillbed.web.away.page import Notice, notice
+from rillbed.web.away.page import Notice, notices
 from rillbed.web.charts import Figure, figures
 from rillbed.web.forecasts.store import Answer
 from rillbed.web.origins import origin
@@ -82,7 +82,7 @@ class Page:
     wanted: tuple[str, ...]
     taught: tuple[str, ...]
     trust: str
-    away: Notice | None
+    away: tuple[Notice, ...]
 
 
 def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer, now: datetime) -> Page:
@@ -121,7 +121,7 @@ def page(system: System, first: System, log: Sequence[LogEntry], answer: Answer,
         wanted=learned.wanted(told.known) if told.known else (),
         taught=tuple(learned.taught(one) for one in told.known.taught) if told.known else (),
         trust=learned.score(told.known.trust) if told.known else "",
-        away=notice(log, on),
+        away=notices(log, on),
     )
 
 
