@@ -125,7 +125,7 @@ def test_a_file_that_is_missing_a_folder_or_not_to_be_read(capsys, folder, runni
     if os.access(locked, os.R_OK):
         # Whoever may read everything needs the refusal made up.
         monkeypatch.setattr("rillbed.garden.texts.Path", Locked)
-    assert "may not be read; give yourself the right" in fails(capsys, folder, "today", locked)
+    assert "you may not open it; give yourself the right to" in fails(capsys, folder, "today", locked)
 
 
 class Locked(type(Path())):
@@ -153,6 +153,19 @@ def test_a_day_outside_the_life_of_the_loop(capsys, folder, verb, day, named):
         (["forecast", "SYSTEM", "--every", "0"], "'0'"),
         (["serve", "--port", "99999"], "0 to 65535"),
         (["demo", "--port", "-1"], "0 to 65535"),
+        (["forecast", "SYSTEM", "--every", "99999999999"], "1 to 36500"),
+        (["room", "SYSTEM", "--picked", "9" * 30], "1 to 36500"),
+        (["room", "SYSTEM", "--weeks", "--band", "leaves"], "'leaves'"),
+        (["today", "SYSTEM", "--seed", "x"], "at most 18 digits"),
+        (["today", "SYSTEM", "--seed", "²"], "at most 18 digits"),
+        (["oxygen", "SYSTEM", "--temp", "27,5"], "a point for decimals"),
+        (["oxygen", "SYSTEM", "--temp", "nan"], "'nan'"),
+        (["oxygen", "SYSTEM", "--ahead", "22-34"], "'22-34'"),
+        (["plan", "SYSTEM", "--lock", "basil:attic:2031-05-22:6"], "'attic'"),
+        (["plan", "SYSTEM", "--eat", "moon=3"], "'moon'"),
+        (["size", "--species", "nile_tilapia"], "name a --town"),
+        (["dose", "SYSTEM", "--log", "log.csv"], "--goal"),
+        (["dose", "SYSTEM", "--goal", "dilute", "--quantity", "moon"], "tan, no2, no3, na"),
         (["dose", "SYSTEM"], "names no ammonia source"),
         (["dose", "SYSTEM", "--source", "moonshine"], "'moonshine'"),
         (["dose", "SYSTEM", "--source", "urea", "--rise", "-1"], "'-1'"),

@@ -1,5 +1,7 @@
 import json
 
+import pytest
+
 from rillbed.cli import main
 
 RUNNING = 'startup_path = "fishless"'
@@ -18,7 +20,9 @@ def test_room_by_week_shows_both_views_and_what_binds(tmp_path, system_text, cap
     weeks = json.loads(capsys.readouterr().out)
     assert len(weeks) > 6
     assert {"start", "next_m2", "steady_m2", "rule_m2", "binding"} <= weeks[0].keys()
-    assert main([*args, "--band", "moon"]) == 2
+    with pytest.raises(SystemExit) as end:
+        main([*args, "--band", "moon"])
+    assert end.value.code == 2
     assert "moon" in capsys.readouterr().err
 
 

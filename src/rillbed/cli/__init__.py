@@ -25,6 +25,7 @@ from rillbed.cli import (
     today,
     work,
 )  # fmt: skip
+from rillbed.garden.texts import in_words
 
 VERBS = (
     demo,
@@ -73,7 +74,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         return int(args.run(args) or 0)
     except (ValueError, OSError) as error:
         # Errors of the inner layers name field, value and what is allowed; they fit on one line.
-        text = f"{error.filename}: {error.strerror}" if isinstance(error, OSError) and error.filename else str(error)
+        text = f"{error.filename}: {in_words(error)}" if isinstance(error, OSError) and error.filename else str(error)
         print(f"rillbed: {' '.join(text.split())}", file=sys.stderr)
         return 2
     except KeyboardInterrupt:

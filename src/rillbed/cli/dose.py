@@ -10,7 +10,7 @@ from rich.console import Console
 
 from rillbed import words
 from rillbed.cli import readings
-from rillbed.cli.options import add_day, add_system, add_verb, busy, give, loop, members, positive, the_day
+from rillbed.cli.options import add_day, add_system, add_verb, busy, figure, give, loop, members, positive, the_day
 from rillbed.engine import Forecast
 from rillbed.garden.files import read_system
 from rillbed.plan import doses
@@ -50,7 +50,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     verb.add_argument("--strength", type=positive, metavar="PERCENT", help="ammonia by mass, from the label")
     goal = verb.add_argument_group("a plan for a goal")
     goal.add_argument("--goal", choices=doses.KINDS, metavar="GOAL", help=f"one of {', '.join(doses.KINDS)}")
-    goal.add_argument("--target", type=float, metavar="X", help="pH, meq/L or mg/L to get to (what the tables say)")
+    goal.add_argument("--target", type=figure, metavar="X", help="pH, meq/L or mg/L to get to (what the tables say)")
     goal.add_argument("--with", dest="substance", metavar="ID", help="supply to use (the shelf's best)")
     goal.add_argument("--quantity", default="tan", metavar="Q", help="what dilute is to bring down (tan)")
     goal.add_argument("--need", type=readings.amount, action="append", metavar="K=MG_L", help="rise for supplement")
@@ -69,6 +69,12 @@ def execute(args: argparse.Namespace) -> int:
     """Answer and print."""
     if args.goal is not None:
         return give(args, planned(args), show_plan)
+    for option, value in (
+        ("--log", args.log), ("--target", args.target), ("--with", args.substance), ("--need", args.need),
+        ("--fresh", args.fresh), ("--read", args.read), ("--fish", args.fish),
+    ):  # fmt: skip
+        if value is not None:
+            raise ValueError(f"{option}: it only counts for a plan; name one with --goal: {', '.join(doses.KINDS)}")
     answer = dose(read_system(args.system), args.source, args.rise, volume_l=args.litres, strength_pct=args.strength)
     return give(args, answer, show)
 

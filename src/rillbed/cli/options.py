@@ -13,6 +13,8 @@ from typing import TypeVar
 
 from rich.console import Console
 
+from rillbed import facts
+from rillbed.garden.errors import GardenError, must_be_known
 from rillbed.garden.files import read_log, read_system
 from rillbed.garden.fold import check
 from rillbed.garden.log import LogEntry
@@ -23,6 +25,7 @@ from rillbed.plan.look import before_start
 from rillbed.words.plain import to_json
 
 Verb = argparse.ArgumentParser
+MOST = 36_500  # days of a century; nothing that is counted here goes further
 
 
 def day(text: str) -> date:
@@ -35,7 +38,7 @@ def day(text: str) -> date:
 
 def members(text: str) -> int:
     """Parse the number of members: 50 to 5000."""
-    if not text.isdigit() or not 50 <= int(text) <= 5000:
+    if not _digits(text) or not 50 <= int(text) <= 5000:
         raise argparse.ArgumentTypeError(f"{text!r}: needs a whole number from 50 to 5000")
     return int(text)
 
@@ -51,16 +54,46 @@ def positive(text: str) -> float:
     return value
 
 
+def figure(text: str) -> float:
+    """Parse a number that is finite, with a point for decimals."""
+    try:
+        value = float(text)
+    except ValueError:
+        value = math.nan
+    if not math.isfinite(value):
+        raise argparse.ArgumentTypeError(f"{text[:20]!r}: needs a number, with a point for decimals")
+    return value
+
+
 def whole(text: str) -> int:
-    """Parse a whole number from 1 up."""
-    if not text.isdigit() or int(text) < 1:
-        raise argparse.ArgumentTypeError(f"{text!r}: needs a whole number from 1")
+    """Parse a whole number from 1 to `MOST`."""
+    if not _digits(text) or not 1 <= int(text) <= MOST:
+        raise argparse.ArgumentTypeError(f"{text[:20]!r}: needs a whole number from 1 to {MOST}")
     return int(text)
+
+
+def integer(text: str) -> int:
+    """Parse any whole number that a computer counts with."""
+    if not _digits(text.removeprefix("-")):
+        raise argparse.ArgumentTypeError(f"{text[:20]!r}: needs a whole number of at most 18 digits")
+    return int(text)
+
+
+def crop(text: str) -> str:
+    """Parse the id of a crop, before anything is worked out for long."""
+    try:
+        return must_be_known("crop", text, facts.crops(), "crop")
+    except GardenError as error:
+        raise argparse.ArgumentTypeError(f"{text[:60]!r}: {error.allowed}") from None
+
+
+def _digits(text: str) -> bool:
+    return text.isascii() and text.isdecimal() and len(text) <= 18
 
 
 def port(text: str) -> int:
     """Parse a port: 0 to 65535, 0 for any that is free."""
-    if not text.isdigit() or int(text) > 65535:
+    if not _digits(text) or int(text) > 65535:
         raise argparse.ArgumentTypeError(f"{text!r}: needs a whole number from 0 to 65535; 0 takes a free port")
     return int(text)
 
@@ -81,7 +114,7 @@ def add_loop(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--log", type=Path, metavar="LOG", help="log file (CSV or JSON lines)")
     add_day(verb)
     verb.add_argument("--members", type=members, default=200, metavar="N", help="plausible loops to run (200)")
-    verb.add_argument("--seed", type=int, metavar="N", help="other draws than the loop's own")
+    verb.add_argument("--seed", type=integer, metavar="N", help="other draws than the loop's own")
     verb.add_argument("--quick", action="store_true", help="a first answer in place of the whole fit to the log")
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from rich.console import Console
 
 from rillbed import words
-from rillbed.cli.options import add_loop, add_verb, busy, give, loop, the_day
+from rillbed.cli.options import add_loop, add_verb, busy, figure, give, loop, the_day
 from rillbed.plan.ahead import ahead
 from rillbed.plan.outage import Outlook, outlook
 from rillbed.words import outage as said
@@ -30,8 +30,8 @@ def days(text: str) -> Ahead:
     out: list[float | tuple[float, float]] = []
     for item in text.split(","):
         try:
-            values = [float(part) for part in item.split(":")]
-        except ValueError:
+            values = [figure(part) for part in item.split(":")]
+        except argparse.ArgumentTypeError:
             values = []
         if len(values) not in (1, 2):
             raise argparse.ArgumentTypeError(f"{item!r}: write a mean, e.g. 31, or lowest:highest, e.g. 22:34")
@@ -43,8 +43,8 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verb."""
     verb = add_verb(verbs, "oxygen", "how long fish last when the air stops, and what to do in order", EXAMPLE)
     add_loop(verb)
-    verb.add_argument("--temp", type=float, metavar="C", help="water temperature, degC (read, else the members')")
-    verb.add_argument("--oxygen", type=float, metavar="MG_L", help="oxygen now, mg/L (read, else the members')")
+    verb.add_argument("--temp", type=figure, metavar="C", help="water temperature, degC (read, else the members')")
+    verb.add_argument("--oxygen", type=figure, metavar="MG_L", help="oxygen now, mg/L (read, else the members')")
     verb.add_argument("--ahead", type=days, metavar="DAYS", help="air of the days ahead, degC: 31 or 22:34, by commas")
     verb.add_argument("--card", action="store_true", help="print the card to pin up beside the tanks")
     verb.set_defaults(run=execute)

@@ -7,14 +7,15 @@ from datetime import timedelta
 
 from rich.console import Console
 
-from rillbed.cli.options import add_loop, add_verb, budget, busy, day, give, loop, the_day, whole
+from rillbed.cli.options import add_loop, add_verb, budget, busy, day, figure, give, loop, the_day, whole
 from rillbed.cli.room import confidence
+from rillbed.garden.fold import system_at
 from rillbed.garden.household import Household
 from rillbed.garden.system import System
 from rillbed.plan.ahead import fitted
 from rillbed.plan.beds.answers import Lock, PlantingPlan
 from rillbed.plan.beds.draws import budget_ahead
-from rillbed.plan.beds.plan import Effort, plan_beds
+from rillbed.plan.beds.plan import Effort, check_lock, plan_beds
 from rillbed.words import beds as words
 from rillbed.words.numbers import day as day_words
 
@@ -27,8 +28,8 @@ def eaten(text: str) -> tuple[str, float]:
     """Parse ``basil=2`` into a wish and its servings a week."""
     name, _, number = text.partition("=")
     try:
-        return name.strip(), float(number)
-    except ValueError:
+        return name.strip(), figure(number)
+    except argparse.ArgumentTypeError:
         raise argparse.ArgumentTypeError(f"{text!r}: write what is eaten and servings a week, e.g. basil=2") from None
 
 
@@ -39,7 +40,7 @@ def lock(text: str) -> Lock:
         raise argparse.ArgumentTypeError(f"{text!r}: write crop:bed:date:count, e.g. basil:Raft:2031-05-22:6")
     try:
         return Lock(parts[0], parts[1], day(parts[2]), whole(parts[3]))
-    except ValueError:
+    except argparse.ArgumentTypeError:
         raise argparse.ArgumentTypeError(f"{text!r}: write crop:bed:date:count, e.g. basil:Raft:2031-05-22:6") from None
 
 
@@ -66,13 +67,17 @@ def execute(args: argparse.Namespace) -> int:
     """Answer and print."""
     system, entries = loop(args)
     on = the_day(args)
+    # What cannot be is said before anything is worked out for long.
+    home, standing = household(args, system), system_at(system, entries, on)
+    for line in args.lock:
+        check_lock(standing, line, on)
     with busy(f"Planning the beds of {system.name}") as tell:
         posterior = fitted(
             system, entries, on=on, members=args.members, seed=args.seed, budget=budget(args), progress=tell
         )
         forecast = budget_ahead(system, entries, on=on, posterior=posterior, horizon_days=HORIZON, members=args.members)
         answer = plan_beds(
-            system, entries, forecast, on, confidence=args.confidence, household=household(args, system),
+            system, entries, forecast, on, confidence=args.confidence, household=home,
             locked=args.lock, effort=Effort(seconds=PAGE_SECONDS),
         )  # fmt: skip
     return give(args, answer, lambda plan, out: show(plan, out, args.weeks))

@@ -6,6 +6,7 @@ import argparse
 from collections.abc import Iterable
 
 from rillbed import units
+from rillbed.cli.options import figure
 from rillbed.garden.quantities import QUANTITIES
 from rillbed.plan.doses.water import READ, Span
 
@@ -36,10 +37,10 @@ def reading(text: str) -> Typed:
 
 def amount(text: str) -> tuple[str, float]:
     """Parse one element and its rise or content: ``k=20``."""
-    name, _, figure = text.partition("=")
+    name, _, value = text.partition("=")
     try:
-        return name, float(figure)
-    except ValueError:
+        return name, figure(value)
+    except argparse.ArgumentTypeError:
         raise argparse.ArgumentTypeError(f"{text!r}: write name=number, e.g. k=20") from None
 
 

@@ -9,8 +9,8 @@ from datetime import timedelta
 from rich.console import Console
 from rich.table import Table
 
-from rillbed import words
-from rillbed.cli.options import add_loop, add_verb, budget, busy, give, loop, run, the_day, whole
+from rillbed import facts, words
+from rillbed.cli.options import add_loop, add_verb, budget, busy, crop, give, loop, run, the_day, whole
 from rillbed.garden.fold import system_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
@@ -44,10 +44,11 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "rillbed room system.toml --log log.csv --crop basil --confidence 0.9",
     )
     add_loop(verb)
-    verb.add_argument("--crop", metavar="ID", help="crop to count in (the best in season)")
+    verb.add_argument("--crop", type=crop, metavar="ID", help="crop to count in (the best in season)")
     verb.add_argument("--confidence", type=confidence, default=0.8, metavar="SHARE", help="share of futures (0.8)")
     verb.add_argument("--weeks", action="store_true", help="room over the coming year, by both views")
-    verb.add_argument("--band", default="leafy", metavar="ID", help="feed rule for --weeks (leafy)")
+    bands = tuple(facts.feed_rate_bands())
+    verb.add_argument("--band", default="leafy", metavar="ID", choices=bands, help="feed rule for --weeks (leafy)")
     verb.add_argument("--picked", type=whole, metavar="DAYS", help="what was picked in so many days, in place of room")
     verb.set_defaults(run=execute)
 

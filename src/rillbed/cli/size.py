@@ -9,7 +9,7 @@ from pathlib import Path
 from rich.console import Console
 
 from rillbed import facts
-from rillbed.cli.options import add_day, add_verb, busy, give, the_day
+from rillbed.cli.options import add_day, add_verb, busy, figure, give, the_day
 from rillbed.garden.errors import GardenError
 from rillbed.garden.files import write_system
 from rillbed.plan.size import Sizing, Wish, size
@@ -35,7 +35,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the verb."""
     verb = add_verb(verbs, "size", "how big a loop should be, from appetite, space or fish", EXAMPLE)
     for name, (flag, meta, what) in NUMBERS.items():
-        verb.add_argument(flag, dest=name, type=float, metavar=meta, help=what)
+        verb.add_argument(flag, dest=name, type=figure, metavar=meta, help=what)
     verb.add_argument("--species", required=True, metavar="ID", help="kind of fish, e.g. nile_tilapia")
     verb.add_argument("--town", metavar="ID", help="town whose weather it has, e.g. austin")
     verb.add_argument("--place", choices=PLACES, default="outdoors", help="where it stands (outdoors)")
@@ -59,7 +59,7 @@ def execute(args: argparse.Namespace) -> int:
         town = facts.towns()[args.town]
         given |= {"latitude_deg": town.latitude_deg, "longitude_deg": town.longitude_deg}
     elif args.latitude_deg is None:
-        raise GardenError("town", None, "name a --town, or --latitude and --longitude")
+        raise GardenError("town", "nothing", "name a --town, or --latitude and --longitude")
     with busy("Sizing"):
         answer = size(Wish(**given), the_day(args))
     if args.write is not None:

@@ -32,17 +32,22 @@ def text_of(path: Path | str) -> str:
     path = Path(path)
     try:
         return path.read_bytes().decode("utf-8-sig")
-    except FileNotFoundError:
-        told = tr("there is no such file; check its name, and the folder it is in")
-    except IsADirectoryError:
-        told = tr("this is a folder; name a file in it")
-    except PermissionError:
-        told = tr("it may not be read; give yourself the right to read it")
     except UnicodeDecodeError:
         told = tr("it is not text in UTF-8; save it as UTF-8, or name another file")
     except (OSError, ValueError) as error:
-        told = tr("it cannot be read ({why})").format(why=getattr(error, "strerror", None) or error)
+        told = in_words(error)
     raise Unreadable(path, told)
+
+
+def in_words(error: Exception) -> str:
+    """Say why a file cannot be opened, and what to do."""
+    if isinstance(error, FileNotFoundError):
+        return tr("there is no such file; check its name, and the folder it is in")
+    if isinstance(error, IsADirectoryError):
+        return tr("this is a folder; name a file in it")
+    if isinstance(error, PermissionError):
+        return tr("you may not open it; give yourself the right to")
+    return tr("it cannot be opened ({why})").format(why=getattr(error, "strerror", None) or error)
 
 
 def toml_of(text: str, where: str) -> dict[str, Any]:

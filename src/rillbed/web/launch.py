@@ -259,9 +259,11 @@ def bring(path: Path, into: str | None, person: str | None, *, dry: bool) -> Tak
 
     from rillbed.web.exchange.take import take_in
 
+    if not User.objects.filter(is_active=True).exists():
+        raise ValueError("nobody has an account here yet, so that nobody could own a loop; make one: rillbed serve")
     people = User.objects.filter(is_active=True, **({"username": person} if person else {}))
     if people.count() != 1:
-        known = ", ".join(User.objects.filter(is_active=True).values_list("username", flat=True)) or "nobody yet"
+        known = ", ".join(User.objects.filter(is_active=True).values_list("username", flat=True))
         raise ValueError(f"--person: {person or 'nobody'!r} is not allowed; must be one of: {known}")
     loop = _loop(into) if into else None
     return take_in(unpacked(data, path.name), people.get(), loop, path.name, dry=dry)
@@ -272,7 +274,9 @@ def _loop(name: str | None) -> Loop:
 
     found = Loop.objects.filter(erasing=False, **({"name": name} if name else {}))
     if found.count() != 1:
-        known = ", ".join(Loop.objects.filter(erasing=False).values_list("name", flat=True)) or "none yet"
+        known = ", ".join(Loop.objects.filter(erasing=False).values_list("name", flat=True))
+        if not known:
+            raise ValueError("there is no loop here yet; make one in the pages: rillbed serve")
         raise ValueError(f"loop: {name or 'no name'!r} is not allowed; must be one of: {known}")
     return found.get()
 
@@ -285,7 +289,10 @@ def run(
 
     from rillbed.web.forecasts import worker
 
-    server = create_server(application, host=host, port=port, threads=THREADS, ident=None)
+    try:
+        server = create_server(application, host=host, port=port, threads=THREADS, ident=None)
+    except ValueError:
+        raise ValueError(f"host: {host!r} is no address of this machine; 127.0.0.1 is heard on it alone") from None
     signal.signal(signal.SIGTERM, signal.default_int_handler)  # so that a demo folder goes away then, too
     name = f"[{host}]" if ":" in host else host
     if works:

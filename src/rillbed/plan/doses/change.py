@@ -48,7 +48,8 @@ def plan(
     """Lay out changes until the worst value that was read is down to the target."""
     name = goal.quantity
     if name not in READ or name in ("ph", "alkalinity", "ec", "temperature"):
-        raise ValueError(f"quantity = {name!r}: cannot be diluted; use one of tan, no2, no3, {', '.join(FIELDS)}")
+        known = dict.fromkeys(("tan", "no2", "no3", *FIELDS))
+        raise ValueError(f"quantity = {name!r}: cannot be diluted; use one of {', '.join(known)}")
     if not water.knows(name):
         return missing(goal, name)
     target = _target(goal)
