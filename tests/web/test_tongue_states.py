@@ -210,3 +210,51 @@ class States(TestCase):
             answer = self.client.post(path, {"loop": self.loop.pk, **typed})
             assert answer.status_code == 400, (path, typed)
             assert (path, typed, self.left(answer)) == (path, typed, [])
+
+    def test_days_away(self) -> None:
+        self.names |= {"Holiday Zero", "Holiday One", "Somebody Zero"}
+        on = self.made_up.started + timedelta(days=9)
+
+        def day(n: int) -> str:
+            return (on + timedelta(days=n)).isoformat()
+
+        path = "/away"
+        bad = {"uuid": str(uuid4()), "name": "Holiday Zero", "first": day(9), "last": day(3), "feed_share": "0.5"}
+        assert self.left(self.client.post(path, bad)) == []
+        for n, (first, last, by) in enumerate(((1, 2, "Somebody Zero"), (9, 12, ""), (-5, -1, "Somebody Zero"))):
+            share = "0.3" if by else "0"
+            told = {"name": "Holiday Zero", "first": day(first), "last": day(last), "by": by, "feed_share": share}
+            assert self.client.post(path, told | {"uuid": str(uuid4())}).status_code == 302, n
+        assert self.left(self.client.get(path)) == []
+        for lines in (
+            f"Holiday One, {day(30)}, {day(31)}", f"Holiday One, {day(30)}, soon", "Holiday One", "",
+            f"Holiday One, {day(2)}, {day(40)}", f"Holiday One, {day(9)}, {day(12)}",
+        ):  # fmt: skip
+            self.names |= {lines, *lines.split(", ")}
+            sent = {"uuid": str(uuid4()), "lines": lines, "by": "Somebody Zero", "feed_share": "0.5"}
+            assert (lines, self.left(self.client.post("/away/year", sent))) == (lines, [])
+        none = {"uuid": str(uuid4()), "lines": "", "file": SimpleUploadedFile("x.ics", b"nothing")}
+        assert self.left(self.client.post("/away/year", none)) == []
+        one = re.search(r'href="(/away/[0-9a-f-]{36})"', self.client.get(path).content.decode())
+        assert one is not None
+        assert self.left(self.client.get(one.group(1))) == []
+        fish = {"species": "nile_tilapia", "count": 9, "weight": {"value": 80, "unit": "g"}, "group": "Gold"}
+        bridge.add(self.loop, self.write(3, "fish_in", **fish))
+        worker.catch_up()
+        days = f"?first={day(1)}&last={day(2)}"
+        for page in (
+            "/",
+            path,
+            "/away/shares",
+            f"/away/shares{days}",
+            "/paper/away",
+            "/paper/week",
+            "/calendar",
+            "/log",
+        ):
+            assert (page, self.left(self.client.get(page))) == (page, [])
+        for n in (1, 3, 9):
+            clock.pretend(on + timedelta(days=n))
+            worker.catch_up()
+            for page in ("/", path, "/fish"):
+                assert (n, page, self.left(self.client.get(page))) == (n, page, [])

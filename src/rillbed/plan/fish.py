@@ -16,7 +16,7 @@ from rillbed.garden.chains import effective
 from rillbed.garden.fold import state_at, system_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import Feeding
-from rillbed.garden.spells import spell_on
+from rillbed.garden.spells import spell_on, spells
 from rillbed.garden.state import FishGroup, LoopState
 from rillbed.garden.system import System
 from rillbed.plan.advice import Reason, Values
@@ -128,8 +128,9 @@ def fish(system: System, entries: Sequence[LogEntry], forecast: Forecast, on: da
         volume * min(kind.density_home_beginner_kg_m3 for kind in kinds),
         volume * min(kind.density_home_max_kg_m3 for kind in kinds),
     )
+    told = [entry for entry, _ in spells(log)]
     days = tuple(
-        _day(standing, groups, log, forecast, on + timedelta(days=n), state.feed)
+        _day(standing, groups, told, forecast, on + timedelta(days=n), state.feed)
         for n in range(min(WEEK, (last - on).days + 1))
     )  # fmt: skip
     over = _over(kilograms, guide[1], sum(shoal.count for shoal in shoals))

@@ -73,14 +73,15 @@ def tasks(
         raise ValueError(f"days = {days}: must be 1 or more")
     standing, log = system_at(system, entries, on), until(system, entries, on)
     end = on + timedelta(days=days - 1)
+    told = [entry for entry, _ in spells(entries)]  # a long log is looked through once
     found = [
-        *_readings(standing, log, entries, on, end, starting=is_starting(standing, state_at(system, log, on))),
-        *_feed(standing, entries, fish),
+        *_readings(standing, log, told, on, end, starting=is_starting(standing, state_at(system, log, on))),
+        *_feed(standing, told, fish),
         *_upkeep(standing, entries, on, end),
         *_beds(line for line in lines if line.firm),
         *_arrivals(standing),
         *_start(today),
-        *_away(entries),
+        *_away(told),
     ]
     inside = (task for task in found if task.last >= on and task.first <= end)
     return tuple(sorted(inside, key=lambda task: (task.first, task.last, task.code, str(sorted(task.values.items())))))
