@@ -9,7 +9,8 @@ pytestmark = pytest.mark.e2e
 LOOP = str(Path(__file__).with_name("startup_loop.py"))
 
 
-def test_entries_wait_without_network_and_arrive_once(start, phone, tmp_path) -> None:
+def test_entries_wait_without_network_and_arrive_once(start, window, tmp_path) -> None:
+    phone = window()
     page = phone.page
     with start(LOOP, "0", data=tmp_path) as link:
         page.goto(link)

@@ -126,8 +126,11 @@ def warm_day(item: WarmDay) -> str:
     )
 
 
-def card(found: Outlook) -> str:
-    """Text for a card to print and pin up beside the tanks: who fails first, and what to do in order."""
+def card(found: Outlook, width: int = CARD_WIDTH) -> str:
+    """Text for a card to print and pin up beside the tanks: who fails first, and what to do in order.
+
+    Lines are broken at `width` signs; with 0 they are left to whatever shows them.
+    """
     day = words.day(found.on, year=True)
     lines = [tr("WHEN THE AIR STOPS"), say("{loop}, worked out on {day}", loop=found.system, day=day), ""]
     lines += [f"{place}. {tank(item)}" for place, item in enumerate(found.tanks, start=1) if item.lasts]
@@ -136,14 +139,14 @@ def card(found: Outlook) -> str:
     for item in found.acts:
         if item.code == "alarm":
             continue
-        lines += _wrapped(f"[ ] {by(item)}: {act(item)}", "    ")
+        lines += _wrapped(f"[ ] {by(item)}: {act(item)}", "    ", width)
         for code in item.cautions:
             if code not in done:
-                lines += _wrapped(f"    ! {caution(code)}", "      ")
+                lines += _wrapped(f"    ! {caution(code)}", "      ", width)
                 done.add(code)
     lines += ["", tr("Rules of your place and the vet, the electrician and the authority go first."), ""]
     return "\n".join(lines)
 
 
-def _wrapped(text: str, indent: str) -> list[str]:
-    return textwrap.wrap(text, CARD_WIDTH, subsequent_indent=indent, break_on_hyphens=False)
+def _wrapped(text: str, indent: str, width: int) -> list[str]:
+    return textwrap.wrap(text, width, subsequent_indent=indent, break_on_hyphens=False) if width else [text]

@@ -11,6 +11,8 @@ from rillbed.tongue import later, tr
 from rillbed.words import doses, quantity, reason, supply, verdict
 from rillbed.words.cautions import caution as caution
 from rillbed.words.numbers import amount, capital, chance, day, filled, say
+from rillbed.words.outage import DAY
+from rillbed.words.outage import minutes as span
 from rillbed.words.phrases import REASONS
 from rillbed.words.trouble_actions import ACTIONS
 from rillbed.words.trouble_clues import CLUES
@@ -21,7 +23,7 @@ WITHIN = (
     (0.0, later("now")), (1.0, later("within the hour")), (6.0, later("within hours")), (24.0, later("today")),
     (72.0, later("within three days")),
 )  # fmt: skip
-UNITS = {"degC/h": "°C an hour", "g/day": "g a day", "days": "days", "m2": "m²", "min": "minutes", "fish": "fish"}
+UNITS = {"degC/h": "°C an hour", "g/day": "g a day", "days": "days", "m2": "m²", "fish": "fish"}
 
 
 def found(item: Found) -> str:
@@ -70,6 +72,8 @@ def how_much(item: Do) -> str:
         return ""
     if item.unit == "share":
         return f"{round(100.0 * item.amount)} %"
+    if item.unit == "min":
+        return span(item.amount)
     shown = amount(item.amount, UNITS.get(item.unit, item.unit))
     of = next(
         (str(row["substance"]) for row in item.details if row.get("unit") == item.unit and "substance" in row), ""
@@ -82,7 +86,7 @@ def tank(row: Mapping[str, object]) -> str:
     minutes = row["minutes"]
     last = tr("no end in sight")
     if isinstance(minutes, float):
-        last = say("about {time}", time=amount(minutes, "minutes"))
+        last = span(minutes) if minutes > DAY else say("about {time}", time=span(minutes))
     return f"{row['tank']}: {last}"
 
 

@@ -50,7 +50,7 @@ def card(request: HttpRequest, loop: Loop) -> HttpResponse:
         found = _outlook(loop, request.GET.dict())
     except ValueError:
         found = _outlook(loop, {})
-    return render(request, "oxygen/card.html", {"lines": said.card(found)})
+    return render(request, "oxygen/card.html", {"lines": said.card(found, 0)})
 
 
 def _outlook(loop: Loop, typed: dict[str, str]) -> Outlook:

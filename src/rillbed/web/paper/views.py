@@ -102,4 +102,4 @@ def _air(loop: Loop, on: date) -> str:
     found = outlook(
         bridge.standing_system(loop), bridge.entries(loop), on, forecast=ahead.ahead_of(loop, on, store.made_with())
     )
-    return outage_said.card(found) if found.tanks else ""
+    return outage_said.card(found, 0) if found.tanks else ""
