@@ -9,9 +9,11 @@ import pytest
 from django.test import TestCase
 
 from rillbed import facts, words
+from rillbed.garden.fold import state_at
+from rillbed.plan.beds.answers import Line
 from rillbed.plan.beds.plan import Effort
 from rillbed.web import bridge, clock
-from rillbed.web.beds.page import _batch_of
+from rillbed.web.beds.page import _batch_of, _job
 from rillbed.web.forecasts import plans, store
 from rillbed.web.forecasts.models import PlanLine
 from rillbed.web.log.models import LogRow
@@ -67,6 +69,20 @@ class Pages(TestCase):
             bridge.written(uuid=uuid4(), at=clock.now(), author="k", kind="note", payload={"text": "later"}),
         )
         assert "does not know the last entries yet" in self.page()
+
+    def test_what_a_later_plan_asks_for_beside_it_is_another_job(self) -> None:
+        self.begin(household=HOME, shelf=["potassium_sulfate", "iron_dtpa", "calcium_chloride", "magnesium_sulfate"])
+        self.planned()
+        log = bridge.entries(self.loop)
+        plan, state = plans.latest(self.loop, self.on).plan, state_at(bridge.first_system(log), log, self.on)
+        lines = [Line("transplant", self.on, "basil", "bed", count) for count in (4.0, 4.2, 6.0)]
+        four, same, six = (_job(line, plan, state, self.loop, self.on) for line in lines)
+        assert four.uuid == same.uuid, "the same job pressed twice is written once"
+        for job in (four, same, six):
+            told = {"uuid": str(job.uuid), "kind": job.kind, "payload": job.payload, "back": "beds"}
+            assert self.client.post("/done", told).status_code == 302
+        written = [one.payload.count for one in bridge.entries(self.loop) if one.kind == "planted"]
+        assert written == [4, 6]
 
     def test_the_feed_rule_is_the_readers_choice_in_the_unit_they_like(self) -> None:
         self.begin(household=HOME)

@@ -52,6 +52,7 @@ REASONS: dict[str, str] = {
     "doses.iron": "It lifts iron by {rise:mg/L}. The iron of {supply} stays in solution up to pH {stable}; yours "
     "reads up to {ph}.",
     "doses.iron_unread": "Iron was not read; the water is taken to hold none.",
+    "doses.iron_low_end": "So it is lifted to {target:mg/L} only, the least that plants like: there may be more in it.",
     "doses.iron_halves": "In two halves, a day apart: trout and fry bear less at once.",
     "doses.iron_away_from_base": "Not on a day on which pH is raised.",
     "doses.media": "{grams:g} in a mesh bag in the flow. By itself it can lift alkalinity to {most:meq/L} and pH to "

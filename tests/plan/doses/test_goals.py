@@ -66,6 +66,19 @@ def test_a_chelate_that_falls_apart_at_this_ph_is_refused(system, soft):
     assert doses.plan(doses.Goal("iron"), replace(soft(), spans={}), system).ask == "ph"
 
 
+def test_iron_that_nobody_read_is_lifted_to_the_lower_end_only(system, soft):
+    """Ranges: `water_limits`, fe_target, 1 to 2 mg/L; the water may hold what nobody read."""
+    liked = facts.water_limits()["fe_target"]
+    blind = doses.plan(doses.Goal("iron"), soft(ph=(6.4, 6.4)), system)
+    assert blind.reached == pytest.approx(liked.low)
+    assert [why.code for why in blind.reasons[1:3]] == ["doses.iron_unread", "doses.iron_low_end"]
+    read = doses.plan(doses.Goal("iron"), soft(ph=(6.4, 6.4), fe=(0.0, 0.0)), system)
+    assert read.reached == pytest.approx(liked.high)
+    asked = doses.plan(doses.Goal("iron", 2.0), soft(ph=(6.4, 6.4)), system)
+    assert asked.reached == pytest.approx(2.0)
+    assert "doses.iron_low_end" not in [why.code for why in asked.reasons]
+
+
 def test_sensitive_fish_get_iron_in_halves(system, soft):
     plan = doses.plan(doses.Goal("iron", 2.0), replace(soft(), species=("rainbow_trout",)), system)
     assert [step.day for step in plan.steps] == [0, 1]

@@ -15,11 +15,16 @@ MOST_MG_L = facts.value("dosing.fe")
 
 
 def plan(goal: Goal, water: Water, shelf: tuple[str, ...]) -> DosePlan | Refusal:
-    """Size a chelate for iron in the water, mg/L Fe; pH must be known."""
+    """Size a chelate for iron in the water, mg/L Fe; pH must be known.
+
+    Without a target plants' own range is aimed at: its upper end where iron was read, else its lower end, for the water
+    is counted to hold none and may hold some.
+    """
     ph = water.high("ph")
     if ph is None:
         return missing(goal, "ph")
-    target = facts.water_limits()["fe_target"].high if goal.target is None else goal.target
+    liked = facts.water_limits()["fe_target"]
+    target = (liked.high if water.knows("fe") else liked.low) if goal.target is None else goal.target
     assert target is not None
     if not 0.0 < target <= 5.0:
         raise ValueError(tr("target = {target}: iron must be above 0 and at most 5 mg/L").format(target=f"{target:g}"))
@@ -59,6 +64,8 @@ def plan(goal: Goal, water: Water, shelf: tuple[str, ...]) -> DosePlan | Refusal
     why = [Reason("doses.iron", {"supply": choice.id, "rise": rise, "ph": ph, "stable": choice.row.stable_to_ph})]
     if not water.knows("fe"):
         why.append(Reason("doses.iron_unread"))
+        if goal.target is None:
+            why.append(Reason("doses.iron_low_end", {"target": target}))
     if halves > 1:
         why.append(Reason("doses.iron_halves"))
     return DosePlan(

@@ -166,7 +166,8 @@ def _job(line: Line, plan: PlantingPlan, state: LoopState, loop: Loop, on: date)
         payload |= {"from_tray": tray.tray or TRAY}
     elif line.what == "pick":
         kind, door = "picked", "picked"
-    key = uuid5(NAMESPACE_URL, f"rillbed plan {loop.pk} {line.what} {line.crop} {line.bed} {line.on}")
+    # With its count: what a later plan asks for beside it is another job, and is not taken for this one sent twice.
+    key = uuid5(NAMESPACE_URL, f"rillbed plan {loop.pk} {line.what} {line.crop} {line.bed} {line.on} {count}")
     when = tr("Today") if line.on <= on else words.day(line.on)
     return Job(when, said.line(line), why, cautions, kind, json.dumps(payload), key, door)
 
