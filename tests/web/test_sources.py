@@ -64,6 +64,21 @@ class Sources(TestCase):
         self.show("?sheet=x&grade=best&about=nothing")
 
 
+def test_symptoms_and_sprays_stand_with_their_sources_and_figures() -> None:
+    by_key = {(one.table, one.key): one for one in entries()}
+    nitrogen = by_key["symptoms", "n_short"]
+    assert nitrogen.title == "Too little nitrogen"
+    assert set(nitrogen.sources) == {"kentucky_manual", "ifas_ep081"}
+    assert {pair.name: pair.value for pair in nitrogen.figures}.items() >= {
+        "prior": "0.09",
+        "times as often as with any cause, seen: where old": "4",
+        "times as often as with any cause, read or reckoned: N short": "5",
+    }.items()
+    assert ("verdict", "never") in {(pair.name, pair.value) for pair in by_key["sprays", "rotenone"].figures}
+    assert len([one for one in entries() if one.table == "symptoms"]) == len(facts.symptoms())
+    assert len([one for one in entries() if one.table == "sprays"]) == len(facts.sprays())
+
+
 def test_every_table_of_graded_records_is_listed() -> None:
     listed = set(tables())
     for name, function in inspect.getmembers(facts, inspect.isfunction):

@@ -23,6 +23,8 @@ from rillbed.facts.loops import media as media
 from rillbed.facts.loops import priors as priors
 from rillbed.facts.loops import water_limits as water_limits
 from rillbed.facts.records import Source
+from rillbed.facts.remedies import sprays as sprays
+from rillbed.facts.remedies import symptoms as symptoms
 from rillbed.facts.single import choice as choice
 from rillbed.facts.single import choices as choices
 from rillbed.facts.single import dilution_curves as dilution_curves

@@ -32,6 +32,8 @@ TABLES = {
     "growth_classes": "Growth by kind of crop",
     "dilution_curves": "Nitrogen that crops need as they grow",
     "priors": "Ranges before any reading",
+    "symptoms": "What leaves show",
+    "sprays": "Sprays over fish",
     "towns": "Weather",
     "hazards": "Cautions",
 }
@@ -43,6 +45,7 @@ GRADES = {
 }
 ABOUT = frozenset(
     {"key", "id", "name", "common_name", "scientific_name", "grade", "source", "note", "why", "at", "cautions", "codes"}
+    | {"check", "remedy"}  # codes of what to do, said in whole sentences on the pages that use them
 )
 WITH_UNIT = frozenset({"low", "high", "steps", "median"})  # fields that stand in the unit of their row
 READ = {"original": "read in the original", "second-hand": "read second-hand", "not read": "the source was not read"}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 # Longest first where one ends with another.
 UNITS = {
     "_mg_kg_dm": "mg/kg of dry matter",
@@ -18,7 +20,10 @@ UNITS = {
     "_g_m2_per_crop": "g/m² a crop",
     "_kg_fresh_m2_per_crop": "kg fresh/m² a crop",
     "_g_fresh_per_plant_per_harvest": "g fresh a plant and harvest",
+    "_mol_m2_day": "mol/m²/day",
     "_mol_m2_d": "mol/m²/day",
+    "_m_s": "m/s",
+    "_m2_m2": "m²/m²",
     "_plants_m2": "plants/m²",
     "_meq_l": "meq/L",
     "_mg_l": "mg/L",
@@ -62,6 +67,8 @@ SHORT = {
 ELEMENTS = {"n": "N", "p": "P", "k": "K", "ca": "Ca", "mg": "Mg", "fe": "Fe", "s": "S", "na": "Na", "cl": "Cl"}
 ELEMENTS |= {"mn": "Mn", "b": "B", "mo": "Mo", "zn": "Zn", "cu": "Cu", "no3": "NO₃", "so4": "SO₄"}
 ELEMENTS |= {"h": "H", "c": "C", "o": "O"}
+ION = re.compile(r"\b(NO₂|NO₃|SO₄) ([NS])\b")  # counted as its element
+POWER = {"2": "²", "3": "³"}
 # Groups of columns whose name says too little alone.
 PARTS = {
     "lw": "length and weight", "ctmi": "growth by temperature", "o2": "oxygen use", "tgc": "growth by warmth",
@@ -76,6 +83,11 @@ NAMES = {
     "plants_low_m2": "plants/m², low",
     "plants_high_m2": "plants/m², high",
     "sun_h": "hours of sun",
+    "signs": "times as often as with any cause, seen",
+    "water": "times as often as with any cause, read or reckoned",
+    "past_its_days": "past its days",
+    "within_its_days": "within its days",
+    "names": "also called",
     "lw_a_g_cm": "a, in grams and centimetres",
     "lw_b": "b, the exponent",
     "o2_rest_a_mg_kg_h": "at rest: a, in mg/kg/h",
@@ -103,7 +115,7 @@ def words(name: str) -> str:
     """Write an identifier as words, with elements and abbreviations in their usual letters."""
     parts = name.replace(".", "_").split("_")
     head = ELEMENTS.get(parts[0], SHORT.get(parts[0], parts[0]))
-    return " ".join([head, *(SHORT.get(part, part) for part in parts[1:])])
+    return ION.sub(r"\1-\2", " ".join([head, *(SHORT.get(part, part) for part in parts[1:])]))
 
 
 def value(given: object) -> str:
@@ -118,8 +130,15 @@ def value(given: object) -> str:
 
 
 def readable(text: str) -> str:
-    """Write the units of a note as elsewhere on the page."""
-    return " ".join(text.split()).replace("degC", "°C")
+    """Write the units of a note as elsewhere on the page.
+
+    Examples
+    --------
+    >>> readable("250 umol/m2/s at 20 degC")
+    '250 µmol/m²/s at 20 °C'
+    """
+    plain = " ".join(text.split()).replace("degC", "°C").replace("umol", "µmol")
+    return re.sub(r"\b([cm]?m)([23])\b", lambda found: found[1] + POWER[found[2]], plain)
 
 
 def part_name(group: str) -> str:
