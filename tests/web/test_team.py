@@ -9,7 +9,8 @@ from django.contrib.auth.models import User
 from django.test import Client, TestCase
 
 from rillbed.garden.errors import GardenError
-from rillbed.web import clock
+from rillbed.web import bridge, clock
+from rillbed.web.forecasts import store
 from rillbed.web.frame.loops import keep, loops_of
 from rillbed.web.log.models import Keeper, LogRow
 from rillbed.web.people import members
@@ -20,8 +21,9 @@ PHRASE = "four plain words here"
 
 class Team(TestCase):
     @pytest.fixture(autouse=True)
-    def _given(self, made_up) -> None:
+    def _given(self, made_up, monkeypatch) -> None:
         self.made_up = made_up
+        monkeypatch.setattr(store, "MEMBERS", 30)
 
     def setUp(self) -> None:
         clock.pretend(self.made_up.started + timedelta(days=8))
@@ -190,6 +192,33 @@ class Shared(Team):
         assert Client().post(link).status_code == 405
         self.client.post("/people/take-back", {"what": "share", "key": Share.objects.get().pk})
         assert Client().get(link).status_code == 410
+
+    def test_with_a_forecast_it_shows_beds_and_fish_by_name_but_nobody_and_no_days_away(self) -> None:
+        system = self.made_up.system(name="Fig loop", startup_path="running", heater_set_c=24, feed="pellet_32")
+        loop = self.made_up.loop(system, self.owner)
+        came = clock.now() - timedelta(days=6)
+        told = {"species": "nile_tilapia", "count": 20, "weight": {"value": 120, "unit": "g"}, "group": "Goldies"}
+        today = clock.today(system)
+        spell = {
+            "name": "Winter break",
+            "by": "Ann",
+            "first": today,
+            "last": today + timedelta(days=9),
+            "feed_share": 0.5,
+        }
+        bridge.add(
+            loop,
+            bridge.written(uuid=uuid4(), at=came, author="owner", kind="fish_in", payload=told),
+            bridge.written(uuid=uuid4(), at=came, author="owner", kind="away", payload=spell),
+        )
+        store.work_out(loop, today)
+        text = Client().get(f"/shared/{members.share(loop, self.owner, '')}").content.decode()
+        assert "To do today" in text
+        assert "Goldies" in text
+        for word in ("Fig", "owner", "Ann", "Winter break", "Away", "<form"):
+            assert word not in text, word
+        lede = " ".join(self.client.get("/people").content.decode().split())
+        assert "Beds, tanks and groups of fish go by the names you gave them" in lede
 
     def test_a_title_that_is_too_long_is_kept_and_named(self) -> None:
         answer = self.client.post("/people/share", {"title": "x" * 81})

@@ -72,7 +72,10 @@ def _asked(
 @never_cache
 @require_safe
 def shared(request: HttpRequest, secret: str) -> HttpResponse:
-    """Show how a loop does to whoever has the address; no names, nothing to press."""
+    """Show how a loop does to whoever has the address; no people, no reasons of jobs, nothing to press.
+
+    A reason may say until when nobody is at home.
+    """
     found = members.shared(secret)
     if found is None:
         return render(request, "people/spent.html", status=410)
