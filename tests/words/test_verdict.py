@@ -103,7 +103,7 @@ def test_a_bad_day_in_words(judged):
     assert nitrite.reading == "5\u00a0mg/L or more, beyond the last step of the kit"
     assert "Chloride does not protect largemouth bass." in nitrite.reasons
     assert by_name["pH"].reasons[0] == "Your kit ends at 6.2: pH may be far below it. Use a test for low pH."
-    assert by_name["Alkalinity"].reading == "0.2 to 0.5\u00a0meq/L (25\u00a0mg/L as CaCO3)"
+    assert by_name["Alkalinity"].reading == "0.2 to 0.5\u00a0meq/L (25\u00a0mg/L as CaCO₃)"
     assert text.contradictions == ()  # water was changed since: the two nitrates may both be right
     assert text.questions[0].startswith("Does your test of ammonia count the element")
     assert text.missing == "Not read lately: oxygen and chloride."

@@ -212,7 +212,7 @@ QUANTITIES: dict[str, str] = {
     "fe": "iron",
     "p": "phosphorus",
     "n": "nitrogen",
-    "s": "sulphur",
+    "s": "sulfur",
     "na": "sodium",
     "cl": "chloride",
     "oxygen": "oxygen",

@@ -54,7 +54,7 @@ CLUES: dict[str, tuple[str, ...]] = {
     "light": ("Do the plants get six hours of good light?", "yes", "no"),
     "pests": ("Insects or mould under the leaves?", "none", "insects", "mould"),
     "transplanted": ("Were they transplanted within two weeks?", "no", "yes"),
-    "iron_given": ("Was iron given in the last four weeks?", "no", "as a chelate", "as tablets or sulphate"),
+    "iron_given": ("Was iron given in the last four weeks?", "no", "as a chelate", "as tablets or sulfate"),
     "tan": ("Test ammonia.", "none", "some", "high", "very high"),
     "no2": ("Test nitrite.", "none", "some", "high", "very high"),
     "no3": ("Test nitrate.", "none", "some", "much", "very much"),

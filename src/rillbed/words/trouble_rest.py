@@ -18,7 +18,7 @@ REFUSALS: dict[str, str] = {
     "refuse.ph_with_new_fish": "Do not change pH while new fish settle.",
     "refuse.ice": "No ice and no fast cooling: at most 1 °C an hour.",
     "refuse.feed_now": "Do not feed now.",
-    "refuse.iron_tablets": "No iron tablets, nails or iron sulphate: they do not stay dissolved and can kill fish.",
+    "refuse.iron_tablets": "No iron tablets, nails or iron sulfate: they do not stay dissolved and can kill fish.",
     "refuse.fungicide": "No fungicide in the loop.",
     "refuse.spray_over_water": "No insecticide and no soap where it can drip into the water.",
     "refuse.salt_for_plants": "No more salt: it leaves only with water changes.",

@@ -99,11 +99,11 @@ def inside(quantity: str) -> str:
 
 
 def figure(value: float, unit: str) -> str:
-    """Value with its unit; alkalinity and hardness also as CaCO3."""
+    """Value with its unit; alkalinity and hardness also as CaCO₃."""
     shown = amount(value, SHOWN.get(unit, unit))
     if unit == "meq/L":
         carbonate = amount(units.convert(value, "meq/L", "ppm_CaCO3"), "mg/L")
-        return say("{amount} ({carbonate} as CaCO3)", amount=shown, carbonate=carbonate)
+        return say("{amount} ({carbonate} as CaCO₃)", amount=shown, carbonate=carbonate)
     return shown
 
 

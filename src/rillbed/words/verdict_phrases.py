@@ -25,7 +25,7 @@ NAMES: dict[str, str] = {
     "na": "Sodium",
     "cl": "Chloride",
     "ca": "Calcium",
-    "s": "Sulphate (as S)",
+    "s": "Sulfate (as S)",
     "copper": "Copper",
     "zinc": "Zinc",
 }
@@ -124,8 +124,8 @@ REASONS: dict[str, str] = {
     # budget
     "budget.read": "Alkalinity was read on {on:day} as about {middle:meq/L}.",
     "budget.by_model": "Nobody read alkalinity lately; the model reckons with {low} to {high:meq/L}.",
-    "budget.used": "The loop uses about {middle:meq/L} a day, {ppm:mg/L} as CaCO3.",
-    "budget.gains": "More comes in than is used: about {middle:meq/L} a day, {ppm:mg/L} as CaCO3.",
+    "budget.used": "The loop uses about {middle:meq/L} a day, {ppm:mg/L} as CaCO₃.",
+    "budget.gains": "More comes in than is used: about {middle:meq/L} a day, {ppm:mg/L} as CaCO₃.",
     "budget.floor_now": "It is under {floor:meq/L} already, where the bacteria slow down.",
     "budget.floor_in": (
         "The bacteria slow down below {floor:meq/L}: in about {middle:count day}, {low} to {high:count day}."

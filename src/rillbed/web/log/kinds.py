@@ -24,7 +24,7 @@ EQUIPMENT = {
     "light": later("light"), "filter": later("filter"), "other": later("something else"),
 }  # fmt: skip
 UNITS = {
-    "mg/L": later("mg/L"), "meq/L": later("meq/L"), "dKH": later("dKH"), "ppm_CaCO3": later("ppm CaCO3"),
+    "mg/L": later("mg/L"), "meq/L": later("meq/L"), "dKH": later("dKH"), "ppm_CaCO3": later("ppm CaCO₃"),
     "mS/cm": later("mS/cm"),
 }  # fmt: skip
 FRACTIONS = {"1": later("all"), "0.75": later("three quarters"), "0.5": later("half"), "0.25": later("a quarter")}

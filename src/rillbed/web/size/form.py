@@ -40,6 +40,10 @@ def _media() -> Options:
     return [("", later("not chosen yet")), *((key, row.name) for key, row in facts.media().items())]
 
 
+def _towns() -> Options:
+    return [("", later("choose …")), *towns()]
+
+
 FIRST = {
     "appetite": (
         Field("greens_week", later("Greens, portions a week"), "number", help=later("A portion is about 80 g.")),
@@ -53,7 +57,7 @@ FIRST = {
     ),
 }
 WHERE = (
-    Field("town", later("Nearest town"), "choice", towns, help=later("Pick the one whose winter is like yours.")),
+    Field("town", later("Nearest town"), "choice", _towns, help=later("Pick the one whose winter is like yours.")),
     Field("place", later("The beds stand"), "choice", lambda: PLACES),
     Field("species", later("Fish"), "choice", _species),
     Field("bed_kind", later("Kind of bed"), "choice", lambda: BEDS),
@@ -86,14 +90,15 @@ def fields(start: str) -> tuple[Field, ...]:
     return (*FIRST[start], *WHERE, *MORE)
 
 
-def fresh(start: str) -> dict[str, str]:
-    """Return what the form starts with: a median home unit."""
+def fresh(start: str, town: str = "") -> dict[str, str]:
+    """Return what the form starts with: a median home unit, where the loop stands that there is."""
     first = {
         "appetite": {"greens_week": "14", "fish_month": "4"},
         "space": {"floor_m2": "8"},
         "fish": {"fish_count": "20"},
     }
-    return first[start] | {"place": "greenhouse", "species": "nile_tilapia", "bed_kind": "media", "ground": "soil"}
+    rest = {"place": "greenhouse", "species": "nile_tilapia", "bed_kind": "media", "ground": "soil", "town": town}
+    return first[start] | rest
 
 
 def wish_of(start: str, typed: Typed) -> Wish:

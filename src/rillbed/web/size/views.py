@@ -6,10 +6,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
+from rillbed import facts
 from rillbed.garden.errors import GardenError
 from rillbed.plan.size import size
 from rillbed.tongue import tr
-from rillbed.web import clock
+from rillbed.web import bridge, clock
+from rillbed.web.frame.loops import current
 from rillbed.web.log import form as forms
 from rillbed.web.size.form import FIRST, MORE, STARTS, WHERE, fields, fresh, wish_of
 from rillbed.web.size.page import page
@@ -30,7 +32,7 @@ def size_a_loop(request: HttpRequest) -> HttpResponse:
             named = error.field if error.field in known else ""
             problems = {named: forms.sentence(error) if named else str(error)}
     else:
-        typed = fresh(start) | typed
+        typed = fresh(start, _town(request)) | typed
     query = request.GET.copy()
     context = {
         "starts": [(key, tr(title), key == start) for key, title in STARTS.items()],
@@ -44,3 +46,15 @@ def size_a_loop(request: HttpRequest) -> HttpResponse:
         "query": query.urlencode(),
     }
     return render(request, "size/size.html", context, status=400 if problems else 200)
+
+
+def _town(request: HttpRequest) -> str:
+    """Find the town of the loop that is shown; none without a loop."""
+    loop = current(request) if request.user.is_authenticated else None
+    if loop is None:
+        return ""
+    try:
+        system = bridge.standing_system(loop)
+    except GardenError:
+        return ""  # not set up yet
+    return system.town or facts.nearest_town(system.latitude_deg, system.longitude_deg).id
