@@ -1,6 +1,7 @@
 """A calendar for a phone: one address each, once shown, closed for good, read by a library of its own."""
 
 import re
+from dataclasses import replace
 from datetime import date, timedelta
 from uuid import uuid4
 
@@ -8,8 +9,10 @@ import pytest
 from django.test import Client, TestCase
 from icalendar import Calendar
 
+from rillbed.tongue import ENGLISH, speaking
 from rillbed.web import bridge, clock
 from rillbed.web.calendar.models import Feed
+from rillbed.web.calendar.written import items, written
 
 
 class Calendars(TestCase):
@@ -56,6 +59,15 @@ class Calendars(TestCase):
         keys = {str(one["uid"]) for one in found}
         assert len(keys) == len(found)
         assert {str(one["uid"]) for one in self.events(path)} == keys
+
+    def test_it_says_in_which_language_its_entries_are(self) -> None:
+        """RFC 5545, 3.2.10: LANGUAGE is a tag of RFC 5646; the maker's name ends in a code of ISO 639."""
+        found = items([self.loop])
+        for tag, code in (("en", "EN"), ("pt-BR", "PT")):
+            with speaking(replace(ENGLISH, language=tag)):
+                told = Calendar.from_ical(written(found, clock.now()))
+            assert told["prodid"] == f"-//Rillbed//Calendar//{code}"
+            assert {one["summary"].params["LANGUAGE"] for one in told.walk("VEVENT")} == {tag}
 
     def test_a_test_that_was_logged_moves_on(self) -> None:
         path = self.address()

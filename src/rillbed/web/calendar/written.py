@@ -11,7 +11,7 @@ from icalendar import Calendar, Event
 
 from rillbed.garden.errors import GardenError
 from rillbed.plan.week import Task
-from rillbed.tongue import ENGLISH, speaking
+from rillbed.tongue import ENGLISH, current, speaking
 from rillbed.web import bridge, clock
 from rillbed.web.log.models import Loop
 from rillbed.web.paper.week import coming
@@ -52,9 +52,9 @@ def _item(loop: Loop, one: Task) -> Item:
 
 
 def written(found: Iterable[Item], now: datetime) -> bytes:
-    """Write a calendar."""
-    calendar = Calendar()
-    calendar.add("prodid", "-//Rillbed//Calendar//EN")
+    """Write a calendar; it says in which language its entries are (RFC 5545, 3.2.10, and ISO 9070 for its maker)."""
+    calendar, language = Calendar(), current().language
+    calendar.add("prodid", f"-//Rillbed//Calendar//{language.partition('-')[0].upper()}")
     calendar.add("version", "2.0")
     calendar.add("x-wr-calname", "Rillbed")
     for one in found:
@@ -63,7 +63,7 @@ def written(found: Iterable[Item], now: datetime) -> bytes:
         event.add("dtstamp", now)
         event.add("dtstart", one.first)
         event.add("dtend", one.last + timedelta(days=1))  # the day after: the end itself does not count
-        event.add("summary", f"{one.text} ({one.loop.name})")
+        event.add("summary", f"{one.text} ({one.loop.name})", parameters={"LANGUAGE": language})
         event.add("transp", "TRANSPARENT")
         calendar.add_component(event)
     return bytes(calendar.to_ical())
