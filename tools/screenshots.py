@@ -22,10 +22,13 @@ THEMES = ("light", "dark")
 MORE = (
     "/setup/new", "/log/add/feeding", "/log/add/reading", "/oxygen/card", "/trouble/sheet", "/nutrients/leaves",
     "/household", "/products", "/source-water", "/paper/week", "/paper/log", "/paper/cards", "/trouble?gasping=all",
-    "/what-if?kind=outage&hours=6&show=1", "/api/v1/docs", "/no/such/page",
+    "/what-if?kind=outage&hours=6&show=1", "/size?show=1&start=space&floor_m2=8&town=london&place=greenhouse&"
+    "species=nile_tilapia&bed_kind=media&ground=soil", "/doses?goal=iron", "/log/add/planted", "/loops/1/erase",
+    "/api/reference", "/offline", "/no/such/page",
 )  # fmt: skip
 READY = "it knows every entry of the log"
 WAIT_MS = 180_000
+TRIES, AGAIN_MS = 120, 2_000
 
 
 @contextmanager
@@ -48,7 +51,7 @@ def demo() -> Iterator[str]:
 
 def name_of(path: str) -> str:
     """Name of the file of a page."""
-    return re.sub(r"\W+", "-", path).strip("-") or "today"
+    return re.sub(r"\W+", "-", path).strip("-")[:50] or "today"
 
 
 def entered(browser: Browser, link: str) -> dict[str, object]:
@@ -57,6 +60,7 @@ def entered(browser: Browser, link: str) -> dict[str, object]:
     page = context.new_page()
     page.goto(link)
     page.get_by_text(READY).first.wait_for(timeout=WAIT_MS)
+    shown(page, page.url)
     return dict(context.storage_state())
 
 
@@ -67,11 +71,16 @@ def pages(page: Page, base: str) -> list[str]:
 
 
 def shown(page: Page, address: str) -> None:
-    """Open a page; one that renews itself may cut in, so it is asked for twice."""
-    try:
-        page.goto(address, timeout=WAIT_MS)
-    except Error:
-        page.goto(address, timeout=WAIT_MS)
+    """Open a page, again as long as it renews itself: then what it shows is worked out."""
+    for _ in range(TRIES):
+        try:
+            answer = page.goto(address, timeout=WAIT_MS)
+        except Error:
+            continue  # a page that renews itself may cut in
+        if answer is None or "refresh" not in answer.headers:
+            return
+        page.wait_for_timeout(AGAIN_MS)
+    raise SystemExit(f"{address} still renews itself")
 
 
 def main(asked: Sequence[str]) -> None:

@@ -2,7 +2,7 @@
 "use strict";
 const PARTS = `rillbed-parts-${TOLD.version}`;
 const PAGES = "rillbed-pages";
-const MOST = 60, PATIENCE_MS = 6000;
+const MOST = 60, PATIENCE_MS = 6000, LONG_MS = 60000;
 
 self.addEventListener("install", (event) => {
   event.waitUntil((async () => {
@@ -26,16 +26,18 @@ const keep = async (request, answer) => {
   for (const one of old.slice(0, Math.max(0, old.length - MOST))) await pages.delete(one);
 };
 
+// A slow server is not a lost one: where no copy is kept, there is nothing better to show and more time to wait.
 const page = async (event) => {
+  const kept = await caches.match(event.request, { ignoreVary: true });
   const late = new AbortController();
-  const timer = setTimeout(() => late.abort(), PATIENCE_MS);
+  const timer = setTimeout(() => late.abort(), kept ? PATIENCE_MS : LONG_MS);
   try {
     const answer = await fetch(event.request, { signal: late.signal });
     const fit = answer.status === 200 && !answer.redirected && (answer.headers.get("X-Rillbed-Keep") === "page");
     if (fit) event.waitUntil(keep(event.request, answer.clone()));
     return answer;
   } catch {
-    return (await caches.match(event.request, { ignoreVary: true })) || (await caches.match(TOLD.offline));
+    return kept || (await caches.match(TOLD.offline));
   } finally {
     clearTimeout(timer);
   }
