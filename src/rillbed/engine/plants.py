@@ -66,7 +66,12 @@ def _least(critical_pct: Array | float, luxury: Array) -> Array:
 def start(crop: Crop, name: str, count: float, day: int, params: Mapping[str, Array]) -> Planting:
     """Seedlings with luxury contents."""
     mass = np.full(len(params["mu_a"]), count * crop.start_g)
-    return full(Planting(crop, name, count, day, mass, np.empty((len(HELD), *mass.shape))), params)
+    return full(Planting(crop, name, count, day, mass, nothing(*mass.shape)), params)
+
+
+def nothing(*shape: int) -> Array:
+    """Contents of plantings that hold nothing yet, a row for each of `HELD`."""
+    return np.zeros((len(HELD), *shape))
 
 
 def full(p: Planting, params: Mapping[str, Array]) -> Planting:

@@ -120,8 +120,7 @@ class Opening:
         for s in self.plants:
             day = (s.since - self.begin).days
             mass = around(s.grams, s.spread, _of("plants", s))
-            held = np.empty((len(plants.HELD), *mass.shape))
-            bed = plants.Planting(crop_of(s.kind), s.name, s.count, day, mass, held)
+            bed = plants.Planting(crop_of(s.kind), s.name, s.count, day, mass, plants.nothing(*mass.shape))
             run.beds.append(plants.full(bed, run.p))
         _settle(run)
         run.books = Books(contents(run.y, run.volume))

@@ -72,7 +72,7 @@ def planted_g(
     What ran short before the window is not known, so the spread is wide.
     """
     c = crop_of(crop)
-    bed = plants.Planting(c, "", count, 0, np.array([count * c.start_g]), {})
+    bed = plants.Planting(c, "", count, 0, np.array([count * c.start_g]), plants.nothing(1))
     day = max(since, begin - timedelta(days=LONGEST))
     while day < begin:
         if day in cuts:

@@ -96,7 +96,7 @@ def course(
     climate, kind = climate_of(system), grown_as(crop.id)
     members = len(params["dm_gain"])
     shape = (len(starts), members)
-    stand = plants.Planting(kind, crop.id, 1.0, 0, np.full(shape, kind.start_g), np.empty((len(plants.HELD), *shape)))
+    stand = plants.Planting(kind, crop.id, 1.0, 0, np.full(shape, kind.start_g), plants.nothing(*shape))
     plants.full(stand, params)
     days = max(1, round(kind.days))
     taken = {element: np.zeros((len(starts), days, members)) for element in elements}
