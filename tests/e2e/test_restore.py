@@ -58,17 +58,13 @@ def test_everything_logged_is_there_after_a_loss(start, window, tmp_path) -> Non
     elsewhere.mkdir()
     shutil.copy(made, elsewhere)
     shutil.rmtree(data)
-    assert "It can be restored" in rillbed(data, "verify", str(elsewhere / made.name))
     assert rillbed(data, restore, str(elsewhere / made.name)).startswith("Restored: data of ")
-    assert "wrong" not in rillbed(data, "doctor").lower()
 
     after = window()
     with start(LOOP, "0", data=data) as link:
         base = link.split("/enter")[0]
         after.sign_in(base, "keeper", PHRASE)
         assert entries(after, base) == told
-        after.page.goto(base)
-        after.until("it knows every entry of the log")
         write(after, base, "and it goes on")
         assert len(entries(after, base)) == len(told) + 1
         assert after.complaints == []
