@@ -53,10 +53,23 @@ def made_up_loop(system: System, person=None):
     return loop
 
 
+def days_away(loop, on: date) -> int:
+    """Work out the days away that somebody asked about, as the worker does; how many there were."""
+    from rillbed.web.forecasts import aways
+
+    done = 0
+    while aways.due(loop, on):
+        aways.work_out(loop, on)
+        done += 1
+    return done
+
+
 @pytest.fixture
 def made_up():
     """The makers above and the day the made-up loop started."""
-    return SimpleNamespace(system=made_up_system, loop=made_up_loop, keeper=keeper, started=STARTED)
+    return SimpleNamespace(
+        system=made_up_system, loop=made_up_loop, keeper=keeper, started=STARTED, days_away=days_away
+    )
 
 
 @pytest.fixture(autouse=True)

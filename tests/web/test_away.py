@@ -14,7 +14,8 @@ from rillbed.garden.exchange.archive import unpacked
 from rillbed.garden.spells import spells
 from rillbed.web import bridge, clock
 from rillbed.web.exchange.take import file_of, take_in
-from rillbed.web.forecasts import store
+from rillbed.web.forecasts import aways, store, worker
+from rillbed.web.forecasts.models import StoredAway
 from rillbed.web.frame.loops import keep
 from rillbed.web.log.erase import erase
 from rillbed.web.log.models import LogRow
@@ -23,7 +24,7 @@ from rillbed.web.log.models import LogRow
 class Given(TestCase):
     @pytest.fixture(autouse=True)
     def _given(self, made_up, monkeypatch) -> None:
-        self.made_up = made_up
+        self.made_up, self.monkeypatch = made_up, monkeypatch
         monkeypatch.setattr(store, "MEMBERS", 20)
 
     def setUp(self) -> None:
@@ -291,13 +292,18 @@ class WhereItShows(Given):
         self.add(9, 12, feed_share="0.25")
         self.add(60, 70, name="Later")
         store.work_out(self.loop, self.on)
+        assert "These days are being worked out." in self.page("/paper/away")
+        self.made_up.days_away(self.loop, self.on)
         sheet = self.page("/paper/away")
         assert sheet.count("☐ ") == 4
         assert "Winter break" in sheet
         assert f'value="{self.day(9)}"' in self.page("/paper")
         assert f'value="{self.day(9)}"' in sheet
         # Other days and another share are asked for as before, also over days of the spell.
-        none = self.page(f"/paper/away?first={self.day(9)}&last={self.day(10)}&share=0")
+        other = f"/paper/away?first={self.day(9)}&last={self.day(10)}&share=0"
+        self.page(other)
+        self.made_up.days_away(self.loop, self.on)
+        none = self.page(other)
         assert none.count("☐ no feed") == 2
 
     def test_shares_of_the_ration_stand_side_by_side_with_the_lowest_safe_one(self) -> None:
@@ -307,14 +313,71 @@ class WhereItShows(Given):
         assert "still being worked out" in self.page(path)
         assert path in self.page()
         store.work_out(self.loop, self.on)
+        assert "0 of 4 parts of the ration are done" in self.page(path)
+        aways.work_out(self.loop, self.on)
+        assert "1 of 4 parts of the ration are done" in self.page(path)
+        assert self.made_up.days_away(self.loop, self.on) == 3
         page = self.page(path)
         assert page.count('<th scope="row">') == 4
         assert "Lowest safe feed: " in page
         assert f"/paper/away?first={self.day(9)}&last={self.day(20)}&share=0.25" in page
         again = self.page("/away/shares")
         assert again.split("<main")[1] == page.split("<main")[1], "the next spell, if no days are asked"
+        assert "must not be after" in self.page(f"/away/shares?first={self.day(501)}&last={self.day(502)}", 400)
         assert "must be after" in self.page(f"/away/shares?first={self.day(0)}&last={self.day(1)}", 400)
         assert "such as" in self.page("/away/shares?first=soon", 400)
+
+    def test_no_page_runs_anything_it_renews_itself_until_the_worker_has_and_asks_again_when_the_log_grows(
+        self,
+    ) -> None:
+        self.monkeypatch.setattr(worker, "running", lambda: True)
+        self.add(9, 20)
+        store.work_out(self.loop, self.on)
+
+        def never(*_: object, **__: object) -> None:
+            raise AssertionError
+
+        path = "/away/shares"
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr("rillbed.plan.away.forecast", never)
+            assert self.client.get(path)["Refresh"] == "2"
+            assert self.client.get("/paper/away")["Refresh"] == "2"
+            assert "looks again by itself" in self.page(path)
+        self.made_up.days_away(self.loop, self.on)
+        for one in (path, "/paper/away"):
+            assert "Refresh" not in self.client.get(one), one
+        assert aways.due(self.loop, self.on) == "", "a page that is looked at wants nothing that is there"
+        before = self.page(path)
+        bridge.add(
+            self.loop, bridge.written(uuid=uuid4(), at=clock.now(), author="k", kind="note", payload={"text": "x"})
+        )
+        assert self.client.get(path)["Refresh"] == "30"
+        old = self.page(path)
+        assert "does not know the last entries yet" in old
+        assert old.count('<th scope="row">') == before.count('<th scope="row">') == 4
+        assert aways.due(self.loop, self.on) == "", "the log is read first"
+        store.work_out(self.loop, self.on)
+        assert self.made_up.days_away(self.loop, self.on) == 4
+        assert "does not know" not in self.page(path)
+
+    def test_what_fails_is_told_and_not_run_again_until_the_log_changes(self) -> None:
+        self.add(9, 20)
+        store.work_out(self.loop, self.on)
+        self.page("/paper/away")
+
+        def broken(*_: object, **__: object) -> None:
+            raise ZeroDivisionError
+
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(aways, "away", broken)
+            assert self.made_up.days_away(self.loop, self.on) == 1
+        assert "fault in the program" in self.page("/paper/away", 400)
+        assert aways.due(self.loop, self.on) == ""
+
+    def test_asking_about_ever_other_days_does_not_pile_up(self) -> None:
+        for n in range(aways.KEPT + 5):
+            self.page(f"/paper/away?first={self.day(1 + n)}&last={self.day(2 + n)}&share=0.5")
+        assert StoredAway.objects.filter(loop=self.loop).count() == aways.KEPT
 
     def test_an_export_takes_it_along(self) -> None:
         self.add(9, 12)

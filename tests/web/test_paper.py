@@ -64,6 +64,9 @@ class Sheets(TestCase):
         first, last = self.on + timedelta(days=3), self.on + timedelta(days=12)
         assert "still being worked out" in self.sheet(f"/paper/away?first={first}&last={last}")
         store.work_out(self.loop, self.on)
+        for share in ("0", "0.5"):
+            assert "being worked out" in self.sheet(f"/paper/away?first={first}&last={last}&share={share}")
+        assert self.made_up.days_away(self.loop, self.on) == 2, "no share asked for is none"
         none = self.sheet(f"/paper/away?first={first}&last={last}&share=0")
         assert none.count("☐ no feed") == 10
         assert "Begin with" in none

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -22,7 +22,9 @@ from rillbed.plan.whatif import changed_rules
 from rillbed.tongue import tr
 
 LONGEST_DAYS = SPELL_DAYS
+FAR_DAYS = 500  # a school year and the summer after it
 SHARES = (0.0, 0.25, 0.5, 1.0)
+MEMBERS = 60
 
 
 @dataclass(frozen=True)
@@ -73,6 +75,31 @@ class Shares:
     rows: tuple[Away, ...]
     lowest: float | None
 
+    @classmethod
+    def of(cls, rows: Iterable[Away]) -> Shares:
+        """Put runs of one stretch side by side."""
+        told = tuple(rows)
+        return cls(told, min((row.share for row in told if row.gain_g.low >= 0.0), default=None))
+
+
+def check(on: date, first: date, last: date, share: float = 0.0) -> None:
+    """Refuse a stretch that cannot be run through.
+
+    Raises
+    ------
+    GardenError
+        For days the wrong way round, before tomorrow, too many or too far ahead, or a share outside 0 to 1.
+    """
+    if first <= on:
+        raise GardenError("first", first, tr("must be after {on}").format(on=on))
+    if (far := on + timedelta(days=FAR_DAYS)) < first:
+        raise GardenError("first", first, tr("must not be after {far}").format(far=far))
+    if not first <= last <= first + timedelta(days=LONGEST_DAYS - 1):
+        allowed = tr("must be from {first} to {n} days later").format(first=first, n=LONGEST_DAYS - 1)
+        raise GardenError("last", last, allowed)
+    if not 0.0 <= share <= 1.0:
+        raise GardenError("share", share, tr("must be from 0 to 1"))
+
 
 def shares(
     system: System,
@@ -82,7 +109,7 @@ def shares(
     last: date,
     *,
     posterior: Posterior,
-    members: int = 40,
+    members: int = MEMBERS,
 ) -> Shares:
     """Run the members through a stretch with nothing, a quarter, half and all of the ration.
 
@@ -91,11 +118,9 @@ def shares(
     GardenError
         As `away`.
     """
-    rows = tuple(
+    return Shares.of(
         away(system, entries, on, first, last, share, posterior=posterior, members=members) for share in SHARES
     )
-    keep = [row.share for row in rows if row.gain_g.low >= 0.0]
-    return Shares(rows, min(keep, default=None))
 
 
 def away(
@@ -107,7 +132,7 @@ def away(
     share: float,
     *,
     posterior: Posterior,
-    members: int = 60,
+    members: int = MEMBERS,
 ) -> Away:
     """Run the members through a stretch in which others feed.
 
@@ -123,15 +148,9 @@ def away(
     Raises
     ------
     GardenError
-        For days the wrong way round, before tomorrow or too many, or a share outside 0 to 1.
+        As `check`.
     """
-    if first <= on:
-        raise GardenError("first", first, tr("must be after {on}").format(on=on))
-    if not first <= last <= first + timedelta(days=LONGEST_DAYS - 1):
-        allowed = tr("must be from {first} to {n} days later").format(first=first, n=LONGEST_DAYS - 1)
-        raise GardenError("last", last, allowed)
-    if not 0.0 <= share <= 1.0:
-        raise GardenError("share", share, tr("must be from 0 to 1"))
+    check(on, first, last, share)
     change = Change.make({"name": "away", "away": [{"first": first, "last": last, "feed_share": share}]})
     standing = system_at(system, entries, on)
     rules = changed_rules(rules_ahead(system, entries, on), change, standing, on)

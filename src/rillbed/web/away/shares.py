@@ -3,15 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
-from functools import lru_cache
 
-from rillbed.plan.away import Away, Shares, shares
+from rillbed.plan.away import Away, Shares
 from rillbed.tongue import tr
-from rillbed.web import bridge
-from rillbed.web.forecasts import fits, store
 from rillbed.web.log.kinds import SHARES
-from rillbed.web.log.models import Loop
 from rillbed.words import amount, between, capital, say
 
 
@@ -21,27 +16,6 @@ class Compared:
 
     verdict: str
     rows: tuple[tuple[str, str, str, str, str, str], ...]
-
-
-def found_for(loop: Loop, on: date, first: date, last: date) -> Shares | None:
-    """Run the members of the last fit through the stretch, once for each state of the log; None before the first fit.
-
-    Raises
-    ------
-    GardenError
-        For days that cannot be.
-    """
-    return _found(loop.pk, store.mark(loop, on), fits.upto(loop), on, first, last)
-
-
-@lru_cache(maxsize=32)
-def _found(loop: int, mark: str, fitted: int | None, on: date, first: date, last: date) -> Shares | None:
-    kept = Loop.objects.get(pk=loop)
-    known = fits.last(kept, store.made_with())
-    if known is None:
-        return None
-    log = bridge.entries(kept)
-    return shares(bridge.first_system(log), log, on, first, last, posterior=known)
 
 
 def compared(found: Shares) -> Compared:

@@ -20,12 +20,14 @@ from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import Spell
 from rillbed.garden.spells import must_be_free, spells
 from rillbed.garden.state import LoopState
+from rillbed.plan.away import SHARES, Shares, check
 from rillbed.tongue import tr
 from rillbed.web import bridge, clock
 from rillbed.web.away.lines import Row, lines_of, rows_of
 from rillbed.web.away.page import days_of, page, stretch
-from rillbed.web.away.shares import compared, found_for
-from rillbed.web.forecasts import worker
+from rillbed.web.away.shares import compared
+from rillbed.web.away.waiting import looking_again, waiting
+from rillbed.web.forecasts import aways, worker
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.frame.roles import may_change, refused
 from rillbed.web.log import form
@@ -97,14 +99,20 @@ def feed_shares(request: HttpRequest, loop: Loop) -> HttpResponse:
     asked = typed or next_asked(bridge.entries(loop), on)
     if not asked:
         return redirect("away")
-    context: dict[str, object] = {}
     try:
         first, last, _ = away_of(asked)
-        found = found_for(loop, on, first, last)
-        context = {"found": found and compared(found), "days": stretch(first, last)}
+        check(on, first, last)
     except GardenError as error:
-        context = {"problem": str(error)}
-    return render(request, "away/shares.html", context, status=400 if "problem" in context else 200)
+        return render(request, "away/shares.html", {"problem": str(error)}, status=400)
+    found = aways.ask(loop, on, first, last, SHARES)
+    waits = waiting(loop, on, found)
+    context = {
+        "found": compared(Shares.of(found.rows)) if len(found.rows) == found.of else None,
+        "days": stretch(first, last),
+        "problem": found.problem,
+        "waiting": waits,
+    }
+    return looking_again(render(request, "away/shares.html", context), waits)
 
 
 @needs_loop

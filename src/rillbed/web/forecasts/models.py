@@ -102,6 +102,31 @@ class PlanLine(models.Model):
         return f"{self.count} {self.crop} in {self.bed} on {self.on}"
 
 
+class StoredAway(models.Model):
+    """What some days away come to with one part of the ration, as somebody asked.
+
+    `mark` names the state of the loop it was worked out from, and is empty before; `wanted` until it is worked out.
+    """
+
+    loop = models.ForeignKey(Loop, on_delete=models.CASCADE, related_name="aways")
+    first = models.DateField()
+    last = models.DateField()
+    share = models.FloatField()
+    wanted = models.BooleanField(default=True)
+    mark = models.CharField(max_length=120, blank=True)
+    found = models.JSONField(null=True)
+    problem = models.TextField(blank=True)
+
+    class Meta:
+        """In the order they were asked in; one row per stretch and share."""
+
+        ordering = ("pk",)
+        constraints = (models.UniqueConstraint(fields=("loop", "first", "last", "share"), name="one_away_per_share"),)
+
+    def __str__(self) -> str:
+        return f"{self.loop} from {self.first} to {self.last}"
+
+
 class Job(models.Model):
     """Something to be worked out for a loop; see `rillbed.web.forecasts.jobs`."""
 

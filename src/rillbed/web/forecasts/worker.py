@@ -1,6 +1,7 @@
 """The worker beside the pages: it works out what is out of date, so that no page waits for a long run.
 
-Planting plans have a lane of their own: they take ten seconds, and a new reading must not wait behind one.
+Planting plans, and days away that somebody asks about, have a lane of their own: they take seconds each, and a new
+reading must not wait behind one.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from django.db.models.functions import Now
 from rillbed import __version__
 from rillbed.garden.errors import GardenError
 from rillbed.web import bridge, clock
-from rillbed.web.forecasts import calls, jobs, plans, store
+from rillbed.web.forecasts import aways, calls, jobs, plans, store
 from rillbed.web.forecasts.models import Worker
 from rillbed.web.log.models import Loop
 
@@ -77,7 +78,11 @@ FORECASTS = (
     ),
     Kind("full", 1, _due_full, lambda loop, on: store.work_out(loop, on), lambda loop, on: store.give_up(loop, on)),
 )
-PLANS = (Kind("plan", 2, _due_plan, lambda loop, on: plans.work_out(loop, on), lambda loop, on: None),)
+PLANS = (
+    # Somebody looks at a page that waits for it.
+    Kind("away", 2, aways.due, aways.work_out, aways.give_up),
+    Kind("plan", 3, _due_plan, lambda loop, on: plans.work_out(loop, on), lambda loop, on: None),
+)
 LANES = (FORECASTS, PLANS)
 
 _wake = tuple(threading.Event() for _ in LANES)
@@ -137,7 +142,7 @@ def wake() -> None:
 
 
 def plan_again() -> None:
-    """Tell the workers that a line of a plan was added or dropped."""
+    """Tell the workers that a line of a plan was added or dropped, or that somebody asks about days away."""
     _wake[1].set()
     calls.call(1)
 
@@ -161,7 +166,7 @@ def catch_up() -> None:
 
 
 def plan_up() -> None:
-    """Work out every planting plan that is older than its forecast."""
+    """Work out every planting plan that is older than its forecast, and all days away that were asked about."""
     _drain(1)
 
 

@@ -11,11 +11,12 @@ from django.views.decorators.http import require_safe
 from rillbed.garden.errors import GardenError
 from rillbed.garden.fold import state_at
 from rillbed.garden.spells import spell_on
-from rillbed.plan.away import away
+from rillbed.plan.away import check
 from rillbed.plan.outage import outlook
 from rillbed.web import bridge, clock
 from rillbed.web.away.page import shares_of
-from rillbed.web.forecasts import ahead, fits, store
+from rillbed.web.away.waiting import looking_again, waiting
+from rillbed.web.forecasts import ahead, aways, store
 from rillbed.web.frame.loops import needs_loop
 from rillbed.web.log import form as forms
 from rillbed.web.log.models import Loop
@@ -79,22 +80,27 @@ def away_sheet(request: HttpRequest, loop: Loop) -> HttpResponse:
     on = clock.today(system)
     typed = request.GET.dict() or next_asked(log, on)
     problems: dict[str, str] = {}
-    known = fits.last(loop, store.made_with())
-    context: dict[str, object] = {"name": system.name, "on": on, "waiting": known is None}
-    if known is not None and typed:
+    context: dict[str, object] = {"name": system.name, "on": on}
+    waits = None
+    if typed:
         try:
-            found = away(first, log, on, *away_of(typed), posterior=known)
-            coming_up = coming(loop, on, (found.last - on).days + 1)
-            context["sheet"] = sheet(found, coming_up, system, state_at(first, log, on))
-            context["other_shares"] = shares_of(found)
-            context["spell"] = spell_on(log, found.first)
-            context["air"] = _air(loop, on)
+            since, until, share = away_of(typed)
+            check(on, since, until, share)
+            asked = aways.ask(loop, on, since, until, (share,))
+            waits = context["waiting"] = waiting(loop, on, asked)
+            problems = {"": asked.problem} if asked.problem else {}
+            for found in asked.rows:
+                coming_up = coming(loop, on, (found.last - on).days + 1)
+                context["sheet"] = sheet(found, coming_up, system, state_at(first, log, on))
+                context["other_shares"] = shares_of(found)
+                context["spell"] = spell_on(log, found.first)
+                context["air"] = _air(loop, on)
         except GardenError as error:
             problems = {error.field: forms.sentence(error)}
         except ValueError as error:
             problems = {"": " ".join(str(error).split())}
     context |= {"fields": forms.bound(AWAY, typed, problems), "problem": problems.get("", "")}
-    return render(request, "paper/away.html", context, status=400 if problems else 200)
+    return looking_again(render(request, "paper/away.html", context, status=400 if problems else 200), waits)
 
 
 def _air(loop: Loop, on: date) -> str:
