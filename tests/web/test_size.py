@@ -55,6 +55,7 @@ class Pages(TestCase):
             assert said in page
             assert 'aria-invalid="true"' in page
             assert 'value="80"' in page
+            assert "rainbow_trout" not in answer.context["where"][2].problem  # kinds are told by their names
 
     def test_the_set_up_begins_with_the_loop_that_was_chosen(self) -> None:
         page = self.client.get("/size", ASKED).content.decode()

@@ -25,7 +25,7 @@ def _draw(spec: Room, size: Size) -> str:
     right = size.width - values
     numbers = finite([x for v in spec.views for x in (v.low, v.high)] + [spec.mark or 0.0, 0.0])
     high = spec.top if spec.top is not None else max(numbers)
-    ticks = round_ticks(0.0, high, 2 if narrow else 4)
+    ticks = _ticks(high, right - left, size)
     bottom = top + row * len(spec.views)
 
     def at(value: float) -> float:
@@ -55,6 +55,15 @@ def _draw(spec: Room, size: Size) -> str:
         )
         body.append(text(size.width, y + 4.5, view.value, "nm", "end"))
     return picture(size, bottom + 24, spec.summary, body)
+
+
+def _ticks(high: float, room: float, size: Size) -> list[float]:
+    """Give round values whose names do not run into each other; long names of rows leave little room."""
+    for most in range(2 if size is NARROW else 4, 0, -1):
+        ticks = round_ticks(0.0, high, most)
+        if (wide(tick_name(ticks[-1], ticks), size) + 8) * (len(ticks) - 1) <= room:
+            break
+    return ticks
 
 
 def _bar(view: View, y: float, at: Callable[[float], float], top: float) -> list[str]:

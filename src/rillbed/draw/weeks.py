@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import date, timedelta
 
 from rillbed.draw.spec import Span, Weeks
@@ -30,13 +31,15 @@ def _draw(spec: Weeks, size: Size) -> str:
         return left + share * (right - left)
 
     body = []
-    free = -1e9
-    for day in date_ticks(spec.today, end, 4 if narrow else 7):
+    days = date_ticks(spec.today, end, 4 if narrow else 7)
+    widest = max(wide(day_name(day), size) for day in days)
+    # Where not every name has room, every second one is written, or every third.
+    every = math.ceil((widest + 6) / (at(days[1]) - at(days[0]))) if len(days) > 1 else 1
+    for place, day in enumerate(days):
         name, x = day_name(day), at(day)
         body.append(line("gr", x, TOP - 8, x, bottom))
-        if x - wide(name, size) / 2 > free and x + wide(name, size) / 2 <= size.width:
+        if place % every == 0 and x + wide(name, size) / 2 <= size.width:
             body.append(text(x, bottom + 20, name, "tx", "middle"))
-            free = x + wide(name, size) / 2 + 6
     w = wide(tr(spec.today_label), size) + 12
     flag = min(max(0.0, at(spec.today)), size.width - w)
     body += [

@@ -87,7 +87,7 @@ def _given(wish: Wish, on: date) -> Given:
     if min(water) <= row.temp_lethal_low_c or max(water) >= row.temp_lethal_high_c:
         raise GardenError(
             "species", wish.species,
-            tr("dies in water of {low} to {high} degC here; {instead}").format(
+            tr("dies in water of {low} to {high} °C here; {instead}").format(
                 low=f"{min(water):.0f}", high=f"{max(water):.0f}", instead=_instead(wish, water)
             ),
         )  # fmt: skip

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
@@ -30,7 +32,7 @@ def size_a_loop(request: HttpRequest) -> HttpResponse:
         except GardenError as error:
             known = {field.name for field in fields(start)}
             named = error.field if error.field in known else ""
-            problems = {named: forms.sentence(error) if named else str(error)}
+            problems = {named: _named(forms.sentence(error)) if named else str(error)}
     else:
         typed = fresh(start, _town(request)) | typed
     query = request.GET.copy()
@@ -46,6 +48,13 @@ def size_a_loop(request: HttpRequest) -> HttpResponse:
         "query": query.urlencode(),
     }
     return render(request, "size/size.html", context, status=400 if problems else 200)
+
+
+def _named(text: str) -> str:
+    """Write kinds of fish by their names in place of their keys."""
+    for key, row in facts.species().items():
+        text = re.sub(rf"\b{key}\b", tr(row.common_name), text)
+    return text
 
 
 def _town(request: HttpRequest) -> str:
