@@ -187,8 +187,8 @@ class WholeYear(Given):
             assert "Nothing was stored" in page
         assert self.known() == []
         assert "needs a line" in self.send("/away/year", 400, lines=" ", keep="1").lower()
-        many = self.lines(*[f"x, {self.day(20)}, {self.day(21)}"] * 61)
-        assert "60 lines" in self.send("/away/year", 400, lines=many)
+        many = self.lines(*[f"x, {self.day(20)}, {self.day(21)}"] * 121)
+        assert "120 lines" in self.send("/away/year", 400, lines=many)
 
     def test_who_feeds_must_be_said_if_any_is_fed(self) -> None:
         line = f"x, {self.day(20)}, {self.day(21)}"
@@ -223,6 +223,67 @@ class WholeYear(Given):
         assert f"School fair, {self.day(100)}, {self.day(100)}" in page
         assert "Gone by" not in page
         assert self.known() == []
+
+    def read(self, *events: str, status: int = 200) -> tuple[list[list[str]], str]:
+        """Send events as a file; give the lines as cells, and the page."""
+        told = "".join(f"BEGIN:VEVENT\r\n{event}\r\nEND:VEVENT\r\n" for event in events)
+        file = SimpleUploadedFile("terms.ics", f"BEGIN:VCALENDAR\r\n{told}END:VCALENDAR\r\n".encode())
+        page = self.send("/away/year", status, file=file, by="Ann", feed_share="0.5")
+        lines = page.split("<textarea")[1].split(">", 1)[1].split("</textarea>")[0].splitlines()
+        return [line.split(", ") for line in lines if line], page
+
+    def on_day(self, n: int) -> str:
+        return f"{self.on + timedelta(days=n):%Y%m%d}"
+
+    def test_an_event_that_repeats_stands_on_each_of_its_days_within_400(self) -> None:
+        assert self.on == date(2031, 5, 11)
+        for text, days in (
+            ("DTSTART;VALUE=DATE:19991225\r\nRRULE:FREQ=YEARLY", ["2031-12-25"]),
+            ("DTSTART;VALUE=DATE:20010601\r\nRRULE:FREQ=YEARLY", ["2031-06-01", "2032-06-01"]),
+            # The fourth Thursday of November.
+            ("DTSTART;VALUE=DATE:20301128\r\nRRULE:FREQ=YEARLY;BYMONTH=11;BYDAY=4TH", ["2031-11-27"]),
+            ("DTSTART;TZID=Asia/Tokyo:20301225T060000\r\nRRULE:FREQ=YEARLY", ["2031-12-24"]),
+        ):
+            lines, page = self.read(f"SUMMARY:Holiday\r\n{text}")
+            assert [line[1] for line in lines] == days, text
+            assert ("Holiday repeats: 2 dates until" in page) == (len(days) == 2)
+
+        weekend = (
+            f"SUMMARY:Weekend\r\nDTSTART;VALUE=DATE:{self.on_day(2)}\r\nDTEND;VALUE=DATE:{self.on_day(4)}\r\n"
+            f"EXDATE;VALUE=DATE:{self.on_day(9)}\r\nRRULE:FREQ=WEEKLY"
+        )
+        lines, page = self.read(weekend)
+        wanted = [(self.day(n), self.day(n + 1)) for n in range(2, 401, 7) if n != 9]
+        assert [(first, last) for _, first, last in lines] == wanted
+        assert f"Weekend repeats: {len(wanted)} dates until {wanted[-1][0]}" in page
+        assert f"{len(wanted)} would be stored" in page
+
+    def test_a_rule_ends_where_it_says_and_a_moved_date_stands_once(self) -> None:
+        begin = f"UID:a\r\nSUMMARY:Trip\r\nDTSTART;VALUE=DATE:{self.on_day(1)}\r\nRRULE:FREQ="
+        for rule, days in (
+            ("WEEKLY;COUNT=3", (1, 8, 15)),
+            (f"WEEKLY;INTERVAL=2;UNTIL={self.on_day(29)}", (1, 15, 29)),
+            (f"WEEKLY;UNTIL={self.on_day(8)}T235959Z", (1, 8)),
+            ("DAILY;INTERVAL=200", (1, 201)),
+        ):
+            lines, _ = self.read(begin + rule)
+            assert [line[1] for line in lines] == [self.day(n) for n in days], rule
+        moved = f"UID:a\r\nSUMMARY:Trip\r\nRECURRENCE-ID;VALUE=DATE:{self.on_day(8)}\r\n"
+        lines, _ = self.read(f"{begin}WEEKLY;COUNT=3", f"{moved}DTSTART;VALUE=DATE:{self.on_day(10)}")
+        assert [line[1] for line in lines] == [self.day(n) for n in (1, 10, 15)]
+
+    def test_a_rule_that_is_not_gone_through_is_said_and_never_hangs(self) -> None:
+        for rule in (
+            "SECONDLY", "HOURLY;INTERVAL=5", "DAILY;BYHOUR=1,2,3", "YEARLY;BYWEEKNO=3", "WEEKLY;INTERVAL=0",
+            "WEEKLY;BYDAY=9ZZ",
+        ):  # fmt: skip
+            lines, page = self.read(f"SUMMARY:Odd\r\nDTSTART;VALUE=DATE:{self.on_day(1)}\r\nRRULE:FREQ={rule}")
+            assert [line[1] for line in lines] == [self.day(1)], rule
+            assert "Odd repeats. Only its first date" in page, rule
+        never = f"SUMMARY:Odd\r\nDTSTART;VALUE=DATE:{self.on_day(1)}\r\nRRULE:FREQ=DAILY;BYMONTH=2;BYMONTHDAY=30"
+        assert [line[1] for line in self.read(never)[0]] == [self.day(1)], "no day fits, so only the first"
+        past = f"SUMMARY:Odd\r\nDTSTART;VALUE=DATE:{self.on_day(-9)}\r\nRRULE:FREQ=HOURLY"
+        assert "Odd repeats. Only its first date" in self.read(past, status=400)[1], "nothing to come, but that is said"
 
     def test_what_is_no_calendar_is_refused_in_words(self) -> None:
         for data in (b"", b"no calendar", b"BEGIN:VCALENDAR\nBEGIN:VEVENT\nDTSTART:soon\nEND:VEVENT\nEND:VCALENDAR",

@@ -1,4 +1,4 @@
-"""A school year as lines of text, one spell a line, and a calendar of term dates as such lines."""
+"""A school year as lines of text, one spell a line."""
 
 from __future__ import annotations
 
@@ -6,22 +6,17 @@ import csv
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
-from typing import Any
-
-from icalendar import Calendar
+from datetime import date
 
 from rillbed.garden.errors import GardenError
 from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import Spell
 from rillbed.garden.spells import must_be_free, spells
-from rillbed.garden.system import System
 from rillbed.tongue import tr
 from rillbed.web.log.form import sentence
-from rillbed.words import day, say
+from rillbed.words import say
 
-MOST_LINES = 60
-MOST_BYTES = 2**20
+MOST_LINES = 120  # a school year and all its weekends
 DATES = (
     (re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})"), (1, 2, 3)),
     (re.compile(r"(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})"), (3, 2, 1)),
@@ -59,8 +54,8 @@ def rows_of(text: str, by: str, share: float, log: Iterable[LogEntry]) -> list[R
         raise GardenError("lines", tr("nothing"), tr("needs a line such as: winter break, 2031-12-20, 2032-01-04"))
     if len(lines) > MOST_LINES:
         raise GardenError("lines", len(lines), tr("at most {n} lines at a time").format(n=MOST_LINES))
-    told = list(log)
-    standing = [(spell.name, spell) for _, spell in spells(told)]
+    standing = spells(log)
+    told = [entry for entry, _ in standing]  # a long log is looked through once
     out: list[Row] = []
     for number, line in lines:
         try:
@@ -125,48 +120,3 @@ def _day(field: str, text: str) -> date:
                 break
     # 3/4/2031 is two days to two people.
     raise GardenError(field, text, tr("needs a date such as 2031-05-22 or 22.5.2031"))
-
-
-def lines_of(data: bytes, system: System, on: date) -> str:
-    """Turn a calendar file into lines that can be looked over; what is over by a day is left out.
-
-    Raises
-    ------
-    GardenError
-        For what is no calendar, is too large, or holds nothing to come.
-    """
-    if len(data) > MOST_BYTES:
-        raise GardenError("file", f"{len(data)} bytes", tr("at most {n} MB").format(n=MOST_BYTES // 2**20))
-    try:
-        found = Calendar.from_ical(data).walk("VEVENT")
-        told = sorted({_event(event, system) for event in found if "DTSTART" in event})
-    except (ValueError, LookupError, TypeError, AttributeError, OverflowError):
-        # Whatever the library stumbles over.
-        raise GardenError("file", tr("this file"), tr("must be a calendar (iCalendar, .ics) with dates")) from None
-    coming = [one for one in told if one[1] >= on]
-    if not coming:
-        raise GardenError("file", tr("this file"), tr("must hold a date from {day} on").format(day=day(on)))
-    return "\n".join(f"{name}, {first.isoformat()}, {last.isoformat()}" for first, last, name in coming)
-
-
-def _event(event: Any, system: System) -> tuple[date, date, str]:
-    """First day, last day and name of an event; its end is the first moment after it."""
-    first = _local(event.decoded("DTSTART"), system)
-    if "DTEND" in event:
-        end = event.decoded("DTEND")
-        whole = not isinstance(end, datetime) or end.time() == datetime.min.time()
-        last = _local(end, system) - timedelta(days=1 if whole else 0)
-    elif "DURATION" in event:
-        last = first + max(event.decoded("DURATION") - timedelta(days=1), timedelta(0))
-    else:
-        last = first
-    name = " ".join(str(event.get("SUMMARY", "")).replace(",", " ").replace(";", " ").split())
-    return first, max(first, last), name[:80] or tr("days away")
-
-
-def _local(when: Any, system: System) -> date:
-    if isinstance(when, datetime):
-        return system.day_of(when) if when.tzinfo else when.date()
-    if isinstance(when, date):
-        return when
-    raise TypeError("no date")

@@ -23,7 +23,8 @@ from rillbed.garden.state import LoopState
 from rillbed.plan.away import SHARES, Shares, check
 from rillbed.tongue import tr
 from rillbed.web import bridge, clock
-from rillbed.web.away.lines import Row, lines_of, rows_of
+from rillbed.web.away.events import lines_of
+from rillbed.web.away.lines import Row, rows_of
 from rillbed.web.away.page import days_of, page, stretch
 from rillbed.web.away.shares import compared
 from rillbed.web.away.waiting import looking_again, waiting
@@ -62,12 +63,14 @@ def year(request: HttpRequest, loop: Loop) -> HttpResponse:
     """Read lines, or a calendar file as lines; show what would come of them, or keep them."""
     typed, system = request.POST.dict(), bridge.standing_system(loop)
     rows: list[Row] = []
+    notes: tuple[str, ...] = ()
     keep = bool(typed.get("keep"))
     try:
         if (file := request.FILES.get("file")) is not None:
             found = lines_of(file.read(2**20 + 1), system, clock.today(system))
             # What stands in a file is looked over first.
-            typed["lines"], keep = "\n".join(filter(None, (typed.get("lines", "").strip(), found))), False
+            typed["lines"], keep = "\n".join(filter(None, (typed.get("lines", "").strip(), found.text))), False
+            notes = found.notes
         share = number("feed_share", typed.get("feed_share") or "0")
         with transaction.atomic():
             Loop.objects.select_for_update().get(pk=loop.pk)
@@ -78,11 +81,12 @@ def year(request: HttpRequest, loop: Loop) -> HttpResponse:
             if keep and not wrong:
                 bridge.add(loop, *_entries(request, fresh, UUID(typed.get("uuid", ""))))
     except GardenError as error:
-        return _page(request, loop, {}, {}, year=typed, year_problems={error.field: form.sentence(error)})
+        told = {error.field: form.sentence(error)}
+        return _page(request, loop, {}, {}, year=typed, year_problems=told, notes=notes)
     except ValueError:
         return _page(request, loop, {}, {}, year=typed, year_problems={"": tr("The form has lost its key; send again")})
     if not keep or wrong:
-        return _page(request, loop, {}, {}, year=typed, rows=rows)
+        return _page(request, loop, {}, {}, year=typed, rows=rows, notes=notes)
     if fresh:
         messages.success(request, say("Saved: {n:count spell} away.", n=len(fresh)))
         worker.wake()
@@ -195,7 +199,7 @@ def _entries(request: HttpRequest, rows: list[Row], key: UUID) -> list[LogEntry]
 def _page(
     request: HttpRequest, loop: Loop, typed: Mapping[str, str], problems: Mapping[str, str], *,
     year: Mapping[str, str] | None = None, year_problems: Mapping[str, str] | None = None,
-    rows: list[Row] | None = None,
+    rows: list[Row] | None = None, notes: tuple[str, ...] = (),
 ) -> HttpResponse:  # fmt: skip
     log, (state, fields) = bridge.entries(loop), _form(loop)
     person = request.user.get_username()
@@ -212,6 +216,7 @@ def _page(
         "lines_problem": faults.get("lines", "") or faults.get("file", ""),
         "example": _example(state.on),
         "rows": [_shown(row) for row in rows or ()],
+        "notes": notes,
         "wrong": any(row.problem for row in rows or ()),
         "new": sum(1 for row in rows or () if row.spell is not None and not row.known),
         "opened": year is not None,
