@@ -193,6 +193,19 @@ class Entries(Given):
         assert self.wrong(self.post(f"{self.path}/entries", b" " * 3_000_000), 413)["field"] == "body"
         assert self.wrong(self.post(f"{self.path}/entries", [self.entry()] * 501))["value"] == "501 entries"
 
+    def test_what_is_refused_reads_the_same_whatever_language_is_asked_for(self) -> None:
+        dose = {"substance": "urea", "amount": {"value": 5, "unit": "g"}, "strength_pct": 20, "density_g_ml": 0.1}
+        told = {"uuid": str(uuid4()), "at": clock.now().isoformat(), "kind": "dosed", "payload": dose}
+        said = set()
+        for language in ("de-DE", "en-US", ""):
+            headers = {"Authorization": f"Bearer {self.key}", "Accept-Language": language}
+            path = f"{self.path}/entries"
+            answer = Client().post(path, json.dumps(told), content_type="application/json", headers=headers)
+            assert answer.status_code == 422
+            said.add(answer.content.decode())
+        assert len(said) == 1
+        assert "must be more than 0.5" in said.pop()
+
     def test_entries_come_in_pages_and_by_kind_and_time(self) -> None:
         self.post(f"{self.path}/entries", [self.entry() for _ in range(5)])
         seen, after = [], 0

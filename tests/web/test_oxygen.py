@@ -60,7 +60,9 @@ class Pages(TestCase):
         for typed, said in (
             ({"temp": "hot"}, "Needs a number"),
             ({"ahead": "warm"}, "Write a mean such as 31"),
-            ({"temp": "90"}, "temp_c"),
+            ({"temp": "90"}, "Must be from 0 to 40 °C"),
+            ({"oxygen": "31"}, "Must be from 0 to 30 mg/L"),
+            ({"ahead": "57"}, "Must be from -40 to 55 °C"),
         ):
             answer = self.client.get("/oxygen", typed)
             assert answer.status_code == 400

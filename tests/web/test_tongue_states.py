@@ -100,6 +100,40 @@ class States(TestCase):
         for path in ("/", "/startup", "/fish", "/water", "/loops"):
             assert (path, self.left(self.client.get(path))) == (path, [])
 
+    def test_what_cannot_be_is_refused_in_the_language_too(self) -> None:
+        at = datetime(2031, 4, 2, 9, tzinfo=UTC)
+        fish = {"species": "nile_tilapia", "count": 9, "weight": {"value": 120, "unit": "g"}, "group": "Gold"}
+        bridge.add(self.loop, bridge.written(uuid=uuid4(), at=at, author="keeper", kind="fish_in", payload=fish))
+        wrong = (
+            ("/what-if", {"kind": "fish_in", "species": "nile_tilapia", "count": "0,5", "weight_g": "9"}),
+            ("/what-if", {"kind": "away", "days": "99999999"}), ("/what-if", {"kind": "outage", "hours": "nan"}),
+            ("/what-if", {"kind": "heater", "heater_set_c": "200"}), ("/what-if", {"kind": "feed", "on": "9999-12-31"}),
+            ("/oxygen", {"temp": "90"}), ("/oxygen", {"oxygen": "99"}), ("/oxygen", {"ahead": "31,5"}),
+            ("/oxygen", {"ahead": "99"}), ("/oxygen", {"temp": "1,500.0"}), ("/oxygen", {"temp": "1,500"}),
+            ("/doses", {"goal": "supplement"}),
+            ("/doses", {"goal": "raise_ph", "ph": "99"}), ("/doses", {"goal": "add", "grams": "-1"}),
+            ("/size", {"start": "space", "floor_m2": "-2", "town": "austin"}),
+            ("/size", {"start": "space", "town": "x"}),
+            ("/paper/away", {"first": "x", "last": "2031-05-01"}), ("/lesson", {"temp_c": "warm"}),
+            ("/trouble", {"gasping": "purple"}),
+        )  # fmt: skip
+        for path, typed in wrong:
+            answer = self.client.get(path, typed | {"show": "1"})
+            assert answer.status_code == 400, (path, typed)
+            assert (path, typed, self.left(answer)) == (path, typed, [])
+        for kind, typed in (
+            ("fish_in", {"species": "nile_tilapia", "count": "0.5", "weight": "3"}),
+            ("picked", {"planting": "nothing"}),
+            ("temperature", {"value": "71", "unit": "degC", "where": "water"}),
+            ("reading", {"quantity": "ph", "value": "x"}),
+            ("dosed", {"substance": "urea", "amount": "5", "strength_pct": "120"}), ("note", {"text": ""}),
+            ("fish_died", {"group": "Gold", "count": "99"}), ("outage", {"until": "x"}),
+            ("spray", {"substance": ""}),
+        ):  # fmt: skip
+            answer = self.client.post(f"/log/add/{kind}", typed | {"uuid": str(uuid4())})
+            assert answer.status_code == 400, kind
+            assert (kind, self.left(answer)) == (kind, [])
+
     def test_what_a_role_may_not_do(self) -> None:
         for role in ("reader", "helper"):
             person = self.made_up.keeper(role)

@@ -1,4 +1,4 @@
-"""Every field that takes a number takes a decimal comma, and says clearly what it cannot read."""
+"""Every field that takes a number takes a decimal comma, and says clearly what it cannot read or what cannot be."""
 
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -18,7 +18,7 @@ from rillbed.web.whatif.form import KINDS as CHANGES
 
 PAGES = (
     "/setup", "/setup/new", "/household", "/products", "/source-water", "/oxygen", "/water", "/beds", "/nutrients",
-    "/fish", "/startup", "/upkeep", "/paper",
+    "/fish", "/startup", "/upkeep", "/paper", "/paper/away", "/away",
     *(f"/log/add/{one.key}" for one in KINDS), *(f"/what-if?kind={one.key}" for one in CHANGES),
     *(f"/doses?goal={one.key}" for one in QUESTIONS), *(f"/size?start={start}" for start in FIRST),
 )  # fmt: skip
@@ -37,6 +37,7 @@ class Form:
     method: str
     values: dict[str, str] = field(default_factory=dict)
     numbers: list[str] = field(default_factory=list)
+    dates: list[str] = field(default_factory=list)
 
 
 class Forms(HTMLParser):
@@ -65,6 +66,8 @@ class Forms(HTMLParser):
                 self.form.values[name] = value
             if told.get("inputmode") in ("decimal", "numeric"):
                 self.form.numbers.append(name)
+            if told.get("type") in ("date", "datetime-local"):
+                self.form.dates.append(name)
         elif tag == "button" and value == "1":
             self.form.values.setdefault(name, value)
         elif tag == "select":
@@ -98,6 +101,16 @@ class TypedNumbers(TestCase):
         told = {"species": "nile_tilapia", "count": 20, "weight": {"value": 120, "unit": "g"}, "group": "fish"}
         at = clock.now() - timedelta(days=35)
         bridge.add(self.loop, bridge.written(uuid=uuid4(), at=at, author="k", kind="fish_in", payload=told))
+
+    def test_what_no_calendar_and_no_tank_holds_is_answered(self) -> None:
+        """Every field with what is far beyond it: an answer with a reason, never a fault of the program."""
+        for path in PAGES:
+            for form in Forms(self.client.get(path).content.decode()).found:
+                for name in form.numbers:
+                    self.sent(path, form, name, "99999999")
+                for name in form.dates:
+                    for typed in ("9999-12-31", "0001-01-01", "2031-02-30", "9999-12-31T23:59"):
+                        self.sent(path, form, name, typed)
 
     def sent(self, path: str, form: Form, name: str, typed: str) -> str:
         filled = FILLED | CHANGED if path.startswith("/what-if") else FILLED

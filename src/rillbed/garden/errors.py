@@ -101,7 +101,20 @@ _PHRASES = {
     "datetime_from_date_parsing": later("needs a time with its offset, e.g. 2026-05-01T08:00+10:00"),
     "datetime_parsing": later("needs a time with its offset, e.g. 2026-05-01T08:00+10:00"),
     "string_too_short": later("must not be empty"),
+    "string_too_long": later("must have {max_length} letters or fewer"),
     "too_short": later("needs at least {min_length}"),
+    "too_long": later("takes at most {max_length}"),
+    **dict.fromkeys(("int_from_float", "int_parsing", "int_type"), later("needs a whole number")),
+    **dict.fromkeys(("float_parsing", "float_type"), later("needs a number")),
+    **dict.fromkeys(("bool_parsing", "bool_type"), later("must be true or false")),
+    **dict.fromkeys(
+        ("date_from_datetime_parsing", "date_from_datetime_inexact", "date_parsing", "date_type"),
+        later("needs a date such as 2031-05-22"),
+    ),
+    **dict.fromkeys(("uuid_parsing", "uuid_type"), later("needs a UUID")),
+    "string_type": later("needs text"),
+    **dict.fromkeys(("list_type", "tuple_type"), later("needs a list")),
+    **dict.fromkeys(("dict_type", "model_type", "model_attributes_type"), later("needs a table of fields")),
 }
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from rillbed import facts
+from rillbed.garden.quantities import QUANTITIES
 from rillbed.garden.system import System
 from rillbed.plan.advice import Reason, Value
 from rillbed.plan.doses import chlorine, mixing, parts
@@ -126,7 +127,9 @@ def _target(goal: Goal) -> float:
             raise ValueError(tr("target = {target}: must not be below 0").format(target=f"{goal.target:g}"))
         return goal.target
     if goal.quantity not in MARKS:
-        raise ValueError(f"target: say how far {goal.quantity} is to come down, mg/L")
+        raise ValueError(
+            tr("target: say how far {what} is to come down, mg/L").format(what=tr(QUANTITIES[goal.quantity].name))
+        )
     mark = facts.water_limits()[MARKS[goal.quantity]].high
     assert mark is not None
     return mark

@@ -29,13 +29,19 @@ FIELDS = (
 
 def temp_of(typed: Mapping[str, str]) -> float | None:
     """Water temperature as typed, degC."""
-    return kept("temp", "temperature", typed)
+    return _within("temp", kept("temp", "temperature", typed), 40, "°C")
 
 
 def oxygen_of(typed: Mapping[str, str]) -> float | None:
     """Oxygen as typed, mg/L."""
     text = typed.get("oxygen", "").strip()
-    return number("oxygen", text) if text else None
+    return _within("oxygen", number("oxygen", text), 30, "mg/L") if text else None
+
+
+def _within(name: str, value: float | None, most: int, unit: str) -> float | None:
+    if value is not None and not 0.0 <= value <= most:
+        raise GardenError(name, value, say("must be from 0 to {most} {unit}", most=most, unit=unit))
+    return value
 
 
 def ahead_of(typed: Mapping[str, str]) -> tuple[float | tuple[float, float], ...]:
@@ -62,8 +68,8 @@ def ahead_of(typed: Mapping[str, str]) -> tuple[float | tuple[float, float], ...
         if found is None:
             raise GardenError("ahead", item, tr("write a mean such as 31, or lowest and highest such as 22-34"))
         ends = [number("ahead", end) for end in found.groups() if end is not None]
-        if not all(-40.0 <= end <= 60.0 for end in ends):
-            raise GardenError("ahead", item, tr("must be from -40 to 60 °C"))
+        if not all(-40.0 <= end <= 55.0 for end in ends):
+            raise GardenError("ahead", item, tr("must be from -40 to 55 °C"))
         out.append(ends[0] if len(ends) == 1 else (min(ends), max(ends)))
     if len(out) > MOST_DAYS:
         raise GardenError("ahead", len(out), say("at most {most} days", most=MOST_DAYS))

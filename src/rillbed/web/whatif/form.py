@@ -17,6 +17,8 @@ from rillbed.web.setup.measures import number
 from rillbed.words.numbers import say
 
 Typed = Mapping[str, str]
+FAR_DAYS = 3653
+MOST_DAYS = 365  # no future is shown for longer
 
 
 @dataclass(frozen=True)
@@ -29,6 +31,15 @@ class Kind:
     made: Callable[[Typed, LoopState, date], dict[str, Any]]
 
 
+def _days(typed: Typed, name: str, an_hour: float = 1.0) -> timedelta:
+    """Give a length that stays within the calendar, in days or, with ``an_hour`` of 1 / 24, in hours."""
+    found = _number(typed, name)
+    if not 0.0 < found * an_hour <= MOST_DAYS:
+        most = round(MOST_DAYS / an_hour)
+        raise GardenError(name, typed[name], say("must be above 0, at most {most}", most=most))
+    return timedelta(days=found * an_hour)
+
+
 def _number(typed: Typed, name: str) -> float:
     return number(name, typed.get(name, "") or tr("nothing"))
 
@@ -38,9 +49,12 @@ def _day(typed: Typed, name: str, least: date) -> date:
     if not text:
         return least
     try:
-        return date.fromisoformat(text)
+        found = date.fromisoformat(text)
     except ValueError:
         raise GardenError(name, text, tr("must be a date, year-month-day")) from None
+    if abs((found - least).days) > FAR_DAYS:
+        raise GardenError(name, text, tr("must lie within ten years from now"))
+    return found
 
 
 def _entry(kind: str, on: date, payload: dict[str, Any]) -> dict[str, Any]:
@@ -73,15 +87,15 @@ def _beds(state: LoopState) -> list[tuple[str, str]]:
 
 
 def _outage(typed: Typed, _: LoopState, least: date) -> dict[str, Any]:
-    on, hours = _day(typed, "on", least), _number(typed, "hours")
-    until = datetime.combine(on, time(12), UTC) + timedelta(hours=hours)
+    on = _day(typed, "on", least)
+    until = datetime.combine(on, time(12), UTC) + _days(typed, "hours", 1 / 24)
     return _entry("outage", on, {"until": until.isoformat()})
 
 
 def _away(typed: Typed, _: LoopState, least: date) -> dict[str, Any]:
     first = _day(typed, "on", least)
     share = _number(typed, "share") / 10.0 if typed.get("share") else 0.0
-    return {"away": [{"first": first, "last": first + timedelta(days=_number(typed, "days") - 1), "feed_share": share}]}
+    return {"away": [{"first": first, "last": first + _days(typed, "days") - timedelta(days=1), "feed_share": share}]}
 
 
 def _source(typed: Typed, state: LoopState, least: date) -> dict[str, Any]:
