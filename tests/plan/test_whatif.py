@@ -75,6 +75,18 @@ def test_a_holiday_acts_on_its_days_alone(asked):
     assert total.difference.middle == pytest.approx(-6 / 28 * total.planned.middle, rel=0.4)
 
 
+def test_hours_without_air_between_two_weeks_are_shown_and_what_hardly_moves_is_no_change(asked):
+    cut = asked('[[log]]\non = 2031-04-09\nkind = "outage"\npayload = { until = "2031-04-09T20:00:00Z" }')
+    oxygen = effect(cut, "o2_min_mg_l")
+    assert oxygen.less > 0.5
+    assert min(week.changed.low for week in cut.weeks["o2_min_mg_l"]) == pytest.approx(oxygen.changed.low, rel=0.1)
+    days = [week.on for week in cut.weeks["o2_min_mg_l"]]
+    assert date(2031, 4, 9) in days
+    assert days == sorted(days)
+    warm = effect(cut, "temp_c")
+    assert (warm.more, warm.less) == (0.0, 0.0)
+
+
 def test_the_same_luck_makes_the_difference_narrower_than_either_future(asked):
     more = asked("feed_share = 1.1")
     weight = effect(more, "fish_weight_g")

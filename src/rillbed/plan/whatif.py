@@ -23,6 +23,8 @@ from rillbed.plan.members import band, share
 
 Floats = NDArray[np.float64]
 WEEK = 7
+# A member counts as higher or lower from a part in two hundred on: less would be told as a change that nobody can read.
+TOLD = 0.005
 # Column -> unit; in the order of safety.
 COLUMNS = {
     "o2_min_mg_l": "mg/L",
@@ -68,7 +70,7 @@ class Effect:
     unit : str
         Unit of the figure; a rate that is summed loses its day.
     more, less : float
-        Share of the members in which the change makes it larger, and smaller.
+        Share of the members in which the change makes it larger, and smaller, by a part in two hundred or more.
     """
 
     column: str
@@ -150,7 +152,10 @@ def compare(
         members=members,
         days=horizon_days,
         effects=tuple(_effect(planned, changed, name, first) for name in shown),
-        weeks={name: tuple(_week(planned, changed, name, day) for day in _days(first, planned.days)) for name in shown},
+        weeks={
+            name: tuple(_week(planned, changed, name, day) for day in _days(planned, changed, name, first))
+            for name in shown
+        },
         stops=(planned.stop, changed.stop),
         basis="prior" if not posterior.evidence.looks else "log",
         digests=(planned.digest, changed.digest),
@@ -188,8 +193,18 @@ def _rests_on(posterior: Posterior) -> Reason:
     return Reason("note.log", {"count": count}) if count else Reason("note.prior")
 
 
-def _days(first: int, last: int) -> range:
-    return range(first, last + 1, WEEK)
+def _days(planned: Forecast, changed: Forecast, name: str, first: int) -> list[int]:
+    """Days to show: one a week, and of what counts at its worst also the day that differs most, between its neighbours.
+
+    Hours without air fall between two weeks.
+    """
+    last = planned.days
+    days = set(range(first, last + 1, WEEK))
+    if name in WORST:
+        apart = np.abs(_values(changed, name) - _values(planned, name))[first : last + 1] @ planned.weights
+        most = first + int(np.argmax(apart))
+        days |= {day for day in (most - 1, most, most + 1) if first <= day <= last and apart.any()}
+    return sorted(days)
 
 
 def _values(run: Forecast, name: str) -> Floats:
@@ -212,7 +227,10 @@ def _effect(planned: Forecast, changed: Forecast, name: str, first: int) -> Effe
     a, b = (_figure(_values(run, name)[first + 1 :], name, what) for run in (planned, changed))
     w = planned.weights
     unit = COLUMNS[name].removesuffix("/day") if what == "total" else COLUMNS[name]
-    return Effect(name, what, unit, band(a, w), band(b, w), band(b - a, w), share(b > a, w), share(b < a, w))
+    least = TOLD * np.abs(a)
+    return Effect(
+        name, what, unit, band(a, w), band(b, w), band(b - a, w), share(b > a + least, w), share(b < a - least, w)
+    )
 
 
 def _figure(rows: Floats, name: str, what: str) -> Floats:
