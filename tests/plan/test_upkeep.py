@@ -126,3 +126,78 @@ def test_every_job_takes_time_and_has_an_order():
     for row in facts.upkeep().values():
         assert 0.0 < row.days_low <= row.days_high
         assert row.minutes > 0.0
+
+
+def away(first: date, last: date, share: float = 0.5, name: str = "Winter break") -> LogEntry:
+    told = {"name": name, "first": first, "last": last, "feed_share": share, "by": "Ann"}
+    return entry(START, "away", told)
+
+
+def clean(on: date, *spells: LogEntry, last: int = 0):
+    """Give the bed that was cleaned `last` days after the start, and is due 300 to 550 days later."""
+    return job(upkeep(system(), [*done("clean_bed", last), *spells], on), "clean_bed")
+
+
+def test_no_bed_is_cleaned_in_the_week_before_days_away_in_them_or_until_bacteria_are_back():
+    first, latest = START + timedelta(days=300), START + timedelta(days=550)
+    on = first - timedelta(days=20)
+    before = int(facts.value("plan.away_clean_days"))
+    back = int(facts.value("plan.away_return_days"))
+    assert (clean(on).first, clean(on).latest) == (first, latest)
+
+    def spell(begin: int, days: int, share: float = 0.5) -> LogEntry:
+        return away(first + timedelta(days=begin), first + timedelta(days=begin + days - 1), share)
+
+    # Over the first day: it begins when bacteria are back.
+    found = clean(on, spell(5, 10))
+    assert (found.first, found.latest) == (first + timedelta(days=15 + back), latest)
+    assert found.why[-1].code == "upkeep.away_after"
+    # Fed in full there is nothing to come back.
+    assert clean(on, spell(5, 10, 1.0)).first == first + timedelta(days=15)
+    # Over the last day: it ends before.
+    found = clean(on, spell(245, 10))
+    assert (found.first, found.latest) == (first, first + timedelta(days=245 - before - 1))
+    assert found.why[-1].code == "upkeep.away_before"
+    # In the middle: the days stay, and those between are told.
+    found = clean(on, spell(100, 10))
+    assert (found.first, found.latest) == (first, latest)
+    assert found.why[-1].code == "upkeep.away_between"
+    assert found.why[-1].values["first"] == (first + timedelta(days=100 - before)).isoformat()
+    assert found.why[-1].values["last"] == (first + timedelta(days=109 + back)).isoformat()
+    # Other jobs stay where they are.
+    pump = [*done("clean_pump", 250), spell(-10, 30)]
+    assert job(upkeep(system(), pump, on), "clean_pump").why[-1].code == "upkeep.usual"
+
+
+def test_a_clean_with_no_day_left_goes_before_or_else_after():
+    due = START + timedelta(days=550)
+    spells = [away(due - timedelta(days=130), due - timedelta(days=100)), away(due - timedelta(days=90), due)]
+    on = START + timedelta(days=299)
+    # Both spells touch with their weeks before and after, so the last open days are those before the first.
+    found = clean(on, *spells)
+    assert found.latest == spells[0].payload.first - timedelta(days=8)
+    assert found.first == START + timedelta(days=300)
+    # Overdue in the days before a spell: after it, whole weeks of it open.
+    late = due + timedelta(days=3)
+    found = clean(late, away(late + timedelta(days=2), late + timedelta(days=6), 1.0))
+    assert (found.first, found.latest) == (late + timedelta(days=7), late + timedelta(days=13))
+    assert found.why[-1].code == "upkeep.away_after"
+    assert not found.due(late)
+    # The open days between two spells are few: no more than those.
+    found = clean(
+        late,
+        away(late + timedelta(days=2), late + timedelta(days=6), 1.0),
+        away(late + timedelta(days=17), late + timedelta(days=20), 1.0, "Trip"),
+    )
+    assert (found.first, found.latest) == (late + timedelta(days=7), late + timedelta(days=9))
+
+
+def test_a_clean_due_only_in_days_away_is_done_before_them_if_there_is_time():
+    log = done("clean_bed", 0, 300, 600, 900, 1200)  # its own gaps: due on day 1500, no day else
+    first = START + timedelta(days=1495)
+    spell = away(first, first + timedelta(days=9))
+    on = START + timedelta(days=1400)
+    found = job(upkeep(system(), [*log, spell], on), "clean_bed")
+    assert (found.first, found.latest) == (first - timedelta(days=14), first - timedelta(days=8))
+    assert found.why[-1].code == "upkeep.away_before"
+    assert found.why[-1].values["name"] == "Winter break"

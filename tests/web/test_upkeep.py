@@ -2,11 +2,12 @@
 
 import re
 from datetime import timedelta
+from uuid import uuid4
 
 import pytest
 from django.test import TestCase
 
-from rillbed.web import clock
+from rillbed.web import bridge, clock
 from rillbed.web.log.models import LogRow
 
 
@@ -44,6 +45,25 @@ class Pages(TestCase):
         assert "Today by keeper" in page
         assert "60 to 100 days" in page
         assert "Open and clean the pump" not in page.split("Not in the log yet")[1].split("The next six weeks")[0]
+
+    def test_a_large_clean_moves_out_of_the_way_of_days_away_on_page_and_week_sheet(self) -> None:
+        bed = [{"name": "gravel", "kind": "media", "area_m2": 2.0}]
+        loop = self.made_up.loop(self.made_up.system(name="Gravel", beds=bed), self.made_up.keeper("other"))
+        self.client.force_login(self.made_up.keeper("other"))
+
+        def write(kind: str, days: int, **told: object) -> None:
+            at = clock.now() + timedelta(days=days)
+            bridge.add(loop, bridge.written(uuid=uuid4(), at=at, author="k", kind=kind, payload=told))
+
+        for days in (-39, -30, -21, -12, -3):
+            write("upkeep", days, job="clean_bed")  # its own gaps: every nine days
+        assert "Rinse the dirtiest third" in self.client.get("/paper/week").content.decode()
+        first, last = (self.on + timedelta(days=n) for n in (7, 9))
+        write("away", 0, name="Half term", first=first, last=last, feed_share=0.5, by="Ann")
+        page = self.client.get("/upkeep").content.decode().replace("\u00a0", " ")
+        assert "After Half term, not before" in page
+        assert "bacteria leave with a large clean" in page
+        assert "Rinse the dirtiest third" not in self.client.get("/paper/week").content.decode()
 
     def test_a_done_never_leads_elsewhere(self) -> None:
         told = self.button(self.client.get("/upkeep").content.decode(), "Open and clean the pump")

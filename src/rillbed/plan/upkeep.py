@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import pairwise
 
@@ -15,6 +15,7 @@ from rillbed.garden.payloads import Cleaned, Upkeep
 from rillbed.garden.state import LoopState
 from rillbed.garden.system import System
 from rillbed.plan.advice import Reason
+from rillbed.plan.cleaning import LARGE, Closed, closed, moved
 
 OWN_TIMES = 3  # so many gaps of its own say more than the table
 AHEAD_DAYS = 42
@@ -49,6 +50,11 @@ class Job:
     minutes: float
     why: tuple[Reason, ...]
     cautions: tuple[str, ...]
+
+    @property
+    def moved(self) -> bool:
+        """Whether days away lie in its time, or have moved it."""
+        return self.why[-1].code.startswith("upkeep.away")
 
     def due(self, on: date) -> bool:
         """Whether a day lies in its time or after it."""
@@ -104,6 +110,8 @@ def upkeep(system: System, entries: Sequence[LogEntry], on: date) -> Calendar:
     done = _done(system, entries, on)
     kinds = {name: row for name, row in facts.upkeep().items() if _has(system, state, row)}
     jobs = [_job(name, row, done.get(name, []), system, state, on) for name, row in kinds.items()]
+    shut = closed(entries)
+    jobs = [_out_of(shut, job, on) if job.job in LARGE else job for job in jobs]
     parts = tuple(
         Part(name, row.part, max(done[name]) if done.get(name) else None, (row.days_low, row.days_high))
         for name, row in kinds.items()
@@ -160,6 +168,11 @@ def _job(name: str, row: UpkeepJob, done: list[date], system: System, state: Loo
         since = sum(grams for day, grams in state.fed_g_by_day.items() if last < day <= on)
         why = (*why, Reason("upkeep.fed", {"grams": since, "last": last.isoformat()}))
     return Job(name, last, first, latest, row.minutes, why, row.cautions)
+
+
+def _out_of(shut: Sequence[Closed], job: Job, on: date) -> Job:
+    first, latest, why = moved(job.first, job.latest, on, shut)
+    return replace(job, first=first, latest=latest, why=(*job.why, *why))
 
 
 def _own(row: UpkeepJob, done: list[date], state: LoopState) -> tuple[float, float, tuple[Reason, ...]] | None:

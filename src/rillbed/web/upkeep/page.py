@@ -40,6 +40,7 @@ class Page:
 
     verdict: str
     jobs: tuple[Shown, ...]
+    moved: tuple[Shown, ...]
     unknown: tuple[Shown, ...]
     done: tuple[tuple[str, str], ...]
     picture: SafeString
@@ -54,10 +55,12 @@ def page(system: System, log: Sequence[LogEntry], calendar: Calendar, mark: str,
         shown = [_shown(job, calendar.on, mark, first and n == 0) for n, job in enumerate(jobs)]
         return tuple(job for job in shown if job.uuid not in known)
 
+    week, unknown = calendar.this_week(), calendar.unknown()
     return Page(
         verdict=said.verdict(calendar),
-        jobs=left(calendar.this_week(), first=True),
-        unknown=left(calendar.unknown()),
+        jobs=left(week, first=True),
+        moved=left([job for job in calendar.jobs if job.moved and job not in (*week, *unknown)]),
+        unknown=left(unknown),
         done=tuple(
             (say("Today by {author}", author=entry.author) if entry.author else tr("Today"), happened(entry))
             for entry in log
