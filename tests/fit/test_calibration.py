@@ -7,6 +7,8 @@ from benchmarks.calibration.keeper import observed
 from benchmarks.calibration.score import score
 from benchmarks.calibration.truth import Wrong
 
+from rillbed.engine.pack import dose_grams
+
 SEEDS = (0, 2, 8, 9)
 
 
@@ -46,3 +48,11 @@ def test_every_kind_of_wrong_truth_occurs_and_is_repeatable():
 
 def test_a_loop_is_the_same_every_time():
     assert observed(2, 40)[1] == observed(2, 40)[1]
+
+
+def test_keepers_write_down_all_base_that_came_in():
+    _, log, truth = observed(11, 100)
+    written = [e.payload for e in log if e.kind == "dosed"]
+    assert len(written) == sum(grams > 0.0 for grams in truth.based) > 0
+    k = sum(dose_grams(payload)["k"] for payload in written)
+    assert k == pytest.approx(float(truth.books.by_cause["k.base.in"][0]), rel=0.01)
