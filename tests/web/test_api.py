@@ -183,6 +183,22 @@ class Entries(Given):
         died = self.entry(kind="fish_died", payload={"group": "nobody", "count": 3})
         assert "group" in self.wrong(self.post(f"{self.path}/entries", died))["field"]
 
+    def test_days_away_that_meet_are_refused_with_their_field_and_stored_by_none_of_a_list(self) -> None:
+        def away(first: int, last: int) -> dict[str, object]:
+            days = {"first": str(self.on + timedelta(days=first)), "last": str(self.on + timedelta(days=last))}
+            return self.entry(kind="away", payload={"name": "Half term", "feed_share": 0.5, "by": "Ann"} | days)
+
+        kept = away(10, 20)
+        assert self.post(f"{self.path}/entries", kept).json() == {"stored": 1, "known": 0}
+        late = away(15, 25)
+        for sent in (late, [away(30, 31), late], [away(40, 45), away(44, 50)]):
+            wrong = self.wrong(self.post(f"{self.path}/entries", sent))
+            assert wrong["field"].endswith(".first")
+            assert "Half term" in wrong["allowed"]
+        assert LogRow.objects.filter(loop=self.loop, kind="away").count() == 1
+        # Sent again, as a device without network does, it is known and nothing is wrong.
+        assert self.post(f"{self.path}/entries", kept).json() == {"stored": 0, "known": 1}
+
     def test_what_is_no_json_or_cannot_be_stored_is_named(self) -> None:
         bodies = (b"", b"{", b"\xff\xfe", b"[]", b"null", b"NaN", b"1" * 5000, b"[" * 3000 + b"]" * 3000)
         for body in bodies:

@@ -120,6 +120,31 @@ class OneSpell(Given):
         assert 'value="soon"' in page
         assert len(self.known()) == 1
 
+    def test_every_form_that_writes_the_log_refuses_days_that_meet_and_old_ones_that_meet_block_nothing(self) -> None:
+        self.add(20, 34)
+        typed = {"name": "Trip", "first": self.day(30), "last": self.day(40), "by": "Ann", "feed_share": "0.5"}
+        assert "Winter break" in self.send("/log/add/away", 400, **typed)
+        self.send("/log/add/away", **typed | {"first": self.day(35)})
+        trip = spells(bridge.entries(self.loop))[1][0]
+        assert "Winter break" in self.send(f"/log/{trip.uuid}/correct", 400, **typed)
+        # Written before the log was asked: still there, still changed, and nothing else waits for it.
+        met = {
+            "name": "Old",
+            "first": self.on + timedelta(30),
+            "last": self.on + timedelta(36),
+            "by": "",
+            "feed_share": 0,
+        }
+        bridge.store(
+            self.loop,
+            bridge.written(uuid=uuid4(), at=clock.now(), author="keeper", kind="away", payload=met),
+        )
+        self.add(60, 61, name="Later")
+        old = next(entry for entry, one in spells(bridge.entries(self.loop)) if one.name == "Old")
+        self.send(f"/away/{old.uuid}", 400, **typed)
+        self.send(f"/away/{old.uuid}", **typed | {"first": self.day(50), "last": self.day(51)})
+        assert [one[0] for one in self.known()] == ["Winter break", "Trip", "Trip", "Later"]
+
     def test_a_reader_looks_a_helper_changes_their_own_an_owner_all(self) -> None:
         self.add(20, 34)
         ((entry, _),) = spells(bridge.entries(self.loop))

@@ -117,6 +117,23 @@ class Pages(Given):
         assert "group" in page.content.decode()
         assert not LogRow.objects.filter(kind="fish_died").exists()
 
+    def test_days_away_that_meet_are_told_by_their_row_and_come_in_once_put_right(self) -> None:
+        def away(first: int, last: int) -> LogEntry:
+            days = {"first": self.at.date() + timedelta(days=first), "last": self.at.date() + timedelta(days=last)}
+            return told(self.at, kind="away", payload={"name": "Half term", "feed_share": 0.5, "by": "Ann"} | days)
+
+        bridge.add(self.loop, away(10, 20))
+        system, before = bridge.standing_system(self.loop), self.rows()
+        for take in (False, True):
+            page = self.send(packed(system, [told(self.at), away(15, 25)], "0"), self.loop.pk, take=take)
+            assert page.status_code == 400
+            text = page.content.decode()
+            assert "log/away.csv, row 2" in text
+            assert "must not lie in another spell: Half term" in text
+        assert self.rows() == before
+        assert self.send(packed(system, [told(self.at), away(21, 25)], "0"), self.loop.pk).status_code == 302
+        assert LogRow.objects.filter(kind="away").count() == 2
+
     def test_the_log_of_another_loop_is_not_poured_into_this_one(self) -> None:
         page = self.send(self.fresh(), self.loop.pk)
         assert page.status_code == 400

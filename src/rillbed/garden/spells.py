@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from datetime import date
 from uuid import UUID
 
@@ -40,3 +40,31 @@ def must_be_free(entries: Iterable[LogEntry], new: Spell, but: UUID | None = Non
             allowed = tr("must not lie in another spell: {name}, {first} to {last}")
             told = allowed.format(name=old.name, first=old.first, last=old.last)
             raise GardenError(field, getattr(new, field), told)
+
+
+def must_not_meet(entries: Iterable[LogEntry], new: Collection[UUID]) -> None:
+    """Refuse a log in which a spell that comes in with the entries `new`, or is changed by one, shares days.
+
+    Spells that met before do not stand in the way of other entries; of those the model takes the one in which least is
+    fed.
+
+    Raises
+    ------
+    GardenError
+        Naming the entry, as `fold.check` does, the field, its day, and the spell that is in the way.
+    """
+    known = {entry.uuid: entry for entry in entries}
+    came = {}
+    for uuid in new:
+        entry = known[uuid]
+        while entry.supersedes is not None:
+            entry = known[entry.supersedes]
+        came[entry.uuid] = uuid
+    standing = spells(known.values())
+    told = [entry for entry, _ in standing]
+    for entry, spell in reversed(standing):  # of two that come in together the later one is refused
+        if entry.uuid in came:
+            try:
+                must_be_free(told, spell, but=entry.uuid)
+            except GardenError as error:
+                raise error.within(f"entry {came[entry.uuid]} ({entry.kind})") from None

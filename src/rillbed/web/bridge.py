@@ -13,7 +13,8 @@ from rillbed.garden import fold
 from rillbed.garden.chains import Told
 from rillbed.garden.errors import GardenError
 from rillbed.garden.log import LogEntry
-from rillbed.garden.payloads import SetUp
+from rillbed.garden.payloads import SetUp, Spell
+from rillbed.garden.spells import must_not_meet
 from rillbed.garden.system import System
 from rillbed.tongue import tr
 from rillbed.web import clock
@@ -128,9 +129,11 @@ def add(loop: Loop, *new: LogEntry) -> int:
         log = entries(loop)
         known = {one.uuid for one in log}
         fresh = [one for one in new if one.uuid not in known]
+        whole = [*log, *fresh]
         if fresh:
-            whole = [*log, *fresh]
             fold.check(first_system(whole), whole)
+        if away := {one.uuid for one in fresh if isinstance(one.payload, Spell)}:
+            must_not_meet(whole, away)
         return sum(store(loop, one) for one in new)
 
 

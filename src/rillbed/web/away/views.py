@@ -18,7 +18,7 @@ from rillbed.garden.errors import GardenError
 from rillbed.garden.fold import state_at
 from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import Spell
-from rillbed.garden.spells import must_be_free, spells
+from rillbed.garden.spells import spells
 from rillbed.garden.state import LoopState
 from rillbed.plan.away import SHARES, Shares, check
 from rillbed.tongue import tr
@@ -143,7 +143,7 @@ def change(request: HttpRequest, loop: Loop, uuid: UUID) -> HttpResponse:
         messages.success(request, say("Removed: {what}.", what=spell_said(old.payload)))
         worker.wake()
         return redirect("away")
-    problems = _write(request, loop, typed, old, chain.first.uuid)
+    problems = _write(request, loop, typed, old)
     return _one(request, old, typed, problems, state) if problems else redirect("away")
 
 
@@ -155,9 +155,7 @@ def _form(loop: Loop) -> tuple[LoopState, tuple[Field, ...]]:
     return state, kind.fields(state)
 
 
-def _write(
-    request: HttpRequest, loop: Loop, typed: Mapping[str, str], old: LogEntry | None, root: UUID | None = None
-) -> dict[str, str]:
+def _write(request: HttpRequest, loop: Loop, typed: Mapping[str, str], old: LogEntry | None) -> dict[str, str]:
     """Write a spell, or what it is changed to; give what is wrong, by field."""
     state, fields = _form(loop)
     told = form.read(KIND, fields, typed, state.system)
@@ -171,14 +169,10 @@ def _write(
         return {}  # sent again: it arrived the first time
     try:
         new = _entry(request, key, told.payload, old)
-        with transaction.atomic():
-            Loop.objects.select_for_update().get(pk=loop.pk)
-            assert isinstance(new.payload, Spell)
-            must_be_free(bridge.entries(loop), new.payload, but=root)
-            bridge.add(loop, new)
+        bridge.add(loop, new)
     except GardenError as error:
-        known = error.field in {one.name for one in fields}
-        return {error.field: form.sentence(error)} if known else {"": str(error)}
+        field = error.field.rsplit(".", 1)[-1]
+        return {field: form.sentence(error)} if field in {one.name for one in fields} else {"": str(error)}
     messages.success(request, say("Saved: {what}.", what=happened(new)))
     worker.wake()
     return {}
