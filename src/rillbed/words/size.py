@@ -34,7 +34,7 @@ def binds(option: Option) -> str:
     """Say what stops an option from being bigger."""
     over = next((use for use in option.uses if use.limit == option.binds), None)
     text = tr(BINDS[option.binds])
-    return say("does not fit: {limit}", limit=text) if over is not None and over.share.middle > 1.0 + 1e-6 else text
+    return say("does not fit: {limit}", limit=text) if over is not None and over.over else text
 
 
 def use(item: Use) -> tuple[str, str]:

@@ -44,6 +44,14 @@ def test_space_binds_and_the_large_loop_breaks_it(sized):
     assert large.binds == "space"
 
 
+@pytest.mark.parametrize("floor_m2", [6.0, 8.0, 15.0])
+def test_the_middle_loop_fits_the_floor_it_was_cut_to(floor_m2):
+    _, middle, large = size(wish(floor_m2=floor_m2), ON).options
+    assert middle.fits
+    assert middle.floor_m2 == pytest.approx(floor_m2, rel=0.01)
+    assert not large.fits
+
+
 def test_fish_eat_what_the_beds_ask_for(sized):
     water = tuple(max(t, 22.0) for t in climate_of(sized.options[0].system).water_c)
     alone = shoals("nile_tilapia", water, 3).feed_g_day

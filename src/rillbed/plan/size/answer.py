@@ -9,6 +9,7 @@ from rillbed.plan.advice import Reason
 from rillbed.plan.bands import Band
 
 OUTSIDE = ("space", "filter")  # tank and feed are cut to the fish and the beds
+ROUNDED = 1.01  # share of the floor that whole fish and whole tanks may run over
 NEARLY = 0.95
 
 
@@ -18,6 +19,11 @@ class Use:
 
     limit: str
     share: Band
+
+    @property
+    def over(self) -> bool:
+        """Whether it is more than there is; a tank rounded up to ten litres is not what makes a floor too small."""
+        return self.share.middle > (ROUNDED if self.limit == "space" else 1.0 + 1e-6)
 
 
 @dataclass(frozen=True)

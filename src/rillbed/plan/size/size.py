@@ -214,7 +214,7 @@ def _option(given: Given, code: str, bed_m2: float) -> Option:
         cost_month=_cost(wish, kwh, warm, feed), uses=(), fits=True, system=system,
     )  # fmt: skip
     uses = _uses(given, option, tank_l)
-    return replace(option, uses=uses, fits=all(u.share.middle <= 1.0 + 1e-6 for u in uses if u.limit != "floor"))
+    return replace(option, uses=uses, fits=not any(u.over for u in uses if u.limit != "floor"))
 
 
 def _cost(wish: Wish, kwh: Band, warm: Band, feed_g_day: float) -> Band | None:
@@ -258,7 +258,7 @@ def _verdict(wish: Wish, fits: Option, large: Option) -> tuple[Reason, ...]:
         out.append(Reason("size.space", {"greens_week": fits.greens_week, "fish_month": fits.fish_month}))
     out.append(Reason(f"size.binds_{fits.binds}"))
     if not large.fits:
-        over = next(use for use in large.uses if use.share.middle > 1.0 + 1e-6)
+        over = next(use for use in large.uses if use.over)
         out.append(Reason("size.next", {"limit": over.limit, "share": over.share.middle}))
     return tuple(out)
 

@@ -16,6 +16,7 @@ from rillbed.web.setup.measures import number, plain
 BASIS = (("pct", later("per cent, grams in 100 g")), ("g_l", later("grams in a litre")))
 N_FORM = (("organic", later("organic")), ("nitrate", later("nitrate")), ("ammonium", later("ammonium or urea")))
 FORMS = {"p": ("P2O5", "P"), "k": ("K2O", "K"), "ca": ("Ca", "CaO"), "mg": ("Mg", "MgO"), "s": ("S", "SO3")}
+LOW = str.maketrans("235", "₂₃₅")
 COUNTS = {
     "p": later("P counts as"), "k": later("K counts as"), "ca": later("Ca counts as"), "mg": later("Mg counts as"),
     "s": later("S counts as"),
@@ -24,7 +25,9 @@ FIRST = ("n", "p", "k")
 
 
 def _as(element: str) -> Field:
-    return Field(f"{element}_as", COUNTS[element], "choice", lambda: [(form, form) for form in FORMS[element]])
+    return Field(
+        f"{element}_as", COUNTS[element], "choice", lambda: [(form, form.translate(LOW)) for form in FORMS[element]]
+    )
 
 
 FIELDS = (

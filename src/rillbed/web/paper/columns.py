@@ -6,10 +6,11 @@ from dataclasses import dataclass
 
 from rillbed.garden.kits import Kit
 from rillbed.garden.system import System
-from rillbed.tongue import current, later, tr
+from rillbed.tongue import current, tr
+from rillbed.web.water.sheet import AS
 from rillbed.words import capital, quantity
 
-BASIS = {"n": later("as N"), "ion": later("as the ion")}
+BASES = ("n", "ion")
 
 
 @dataclass(frozen=True)
@@ -34,6 +35,8 @@ def columns(system: System) -> tuple[Column, ...]:
 
 def _kit(kit: Kit) -> Column:
     name = quantity(kit.quantity)
-    unit = " ".join(part for part in (kit.unit, tr(BASIS.get(kit.basis or "", ""))) if part)
+    # A card counts an element or its ion only where there is an ion: potassium is potassium.
+    counted = AS[kit.quantity][BASES.index(kit.basis)] if kit.basis and kit.quantity in AS else ""
+    unit = " ".join(filter(None, (kit.unit, counted and tr(counted))))
     steps = current().row(kit.steps) if kit.kind != "meter" else ""
     return Column(capital(name), unit, steps)
