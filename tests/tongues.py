@@ -17,7 +17,7 @@ ACCENTS = str.maketrans("aeioucnszyAEIOUCNSZ", "áéíóúçñšžýÁÉÍÓÚÇ
 # Units and signs are written alike everywhere.
 SIGNS = re.compile(
     r"\b(m²|m³|ft²|mg|g|kg|oz|lb|t|L|mL|ml|m|cm|mm|km|h|min|s|d|W|kW|kWh|Wh|V|A|Ah|mS|dS|µS|meq|mmol|mol|eq|dKH|dH|ppm|kPa|hPa|atm|uatm|mol|DM|"
-    r"pH|pKa|EC|KH|GH|TAN|NH|NO|PO|CO|CaCO|CaO|MgO|SO3?|HCO|DIC|DIN|UTC|CSV|TOML|ZIP|JSON|API|URL|UUID|HTML|SVG|OpenAPI|"
+    r"pH|pKa|EC|KH|GH|TAN|NH|NO|PO|CO|CaCO|CaO|MgO|SO3?|P₂O₅|K₂O|SO₃|HCO|DIC|DIN|UTC|CSV|TOML|ZIP|JSON|API|URL|UUID|HTML|SVG|OpenAPI|"
     r"N|P|K|Ca|Mg|S|Fe|Mn|B|Zn|Cu|Mo|Na|Cl|O|C|Si|Rillbed|https?)\b"
 )
 SPOKEN_ATTRIBUTES = ("aria-label", "title", "placeholder", "alt", "aria-description")

@@ -11,6 +11,7 @@ import subprocess
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from datetime import date, timedelta
 from pathlib import Path
 
 from playwright.sync_api import Browser, Error, Page, sync_playwright
@@ -18,6 +19,7 @@ from playwright.sync_api import Browser, Error, Page, sync_playwright
 FOLDER = Path(__file__).parent.parent / "build" / "screenshots"
 SIZES = {"phone": (390, 844), "desk": (1280, 900)}
 THEMES = ("light", "dark")
+AWAY = f"first={date.today() + timedelta(days=10)}&last={date.today() + timedelta(days=19)}"
 # Pages that no list of pages leads to.
 MORE = (
     "/setup/new", "/log/add/feeding", "/log/add/reading", "/oxygen/card", "/trouble/sheet", "/nutrients/leaves",
@@ -25,6 +27,7 @@ MORE = (
     "/what-if?kind=outage&hours=6&show=1", "/size?show=1&start=space&floor_m2=8&town=london&place=greenhouse&"
     "species=nile_tilapia&bed_kind=media&ground=soil", "/doses?goal=iron", "/log/add/planted", "/loops/1/erase",
     "/api/reference", "/offline", "/no/such/page",
+    f"/away/shares?{AWAY}", f"/paper/away?{AWAY}&share=0.5",
 )  # fmt: skip
 READY = "it knows every entry of the log"
 WAIT_MS = 180_000

@@ -15,11 +15,14 @@ from rillbed.web.frame.pages import doors
 from rillbed.web.log.models import Loop
 from rillbed.web.people import seed
 
+AWAY = (
+    "/away/shares?first=2031-06-01&last=2031-06-10", "/paper/away?first=2031-06-01&last=2031-06-10&share=0.5",
+)  # fmt: skip
 MORE = (
     "/setup/new", "/log/add/feeding", "/log/add/reading", "/log/add/planted", "/log/add/dosed", "/oxygen/card",
     "/trouble/sheet", "/nutrients/leaves", "/household", "/products", "/source-water", "/paper/week", "/paper/log",
     "/paper/cards", "/trouble?gasping=all", "/what-if?kind=outage&hours=6&show=1", "/no/such/page", "/pages", "/size",
-    "/loops/1/erase",
+    "/loops/1/erase", *AWAY,
 )  # fmt: skip
 
 
@@ -51,6 +54,10 @@ class Tongues(TestCase):
         with override_settings(LOCALE_PATHS=[str(self.marks)]):
             trans_real._translations.clear()
             self.addCleanup(trans_real._translations.clear)
+            for path in AWAY:
+                found = tongues.unspoken(client.get(path).content.decode(), names)
+                assert (path, found) == (path, []), "still waiting"
+            worker.plan_up()
             for path in dict.fromkeys([*(door.path for door in doors("/")), *MORE]):
                 found = tongues.unspoken(client.get(path).content.decode(), names)
                 if found:

@@ -37,7 +37,8 @@ def sheet(found: Away, coming: Iterable[Task], system: System, state: LoopState)
             else tr("no feed")
         )
         days.append((day(when), fed, ". ".join(jobs)))
-    fish = [f"{group.count} {shoal(group.name, group.species)}" for group in state.groups.values() if group.count]
+    groups = [group for group in state.groups.values() if group.count]
+    fish = [say("{n} {kind}", n=group.count, kind=shoal(group.name, group.species)) for group in groups]
     facts = (
         (tr("Fish"), listed(fish) if fish else tr("none")),
         (tr("Feed in the stretch"), amount(sum(grams for _, grams in found.feed), "g")),
