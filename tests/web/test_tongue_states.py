@@ -269,6 +269,16 @@ class States(TestCase):
             assert (lines, self.left(self.client.post("/away/year", sent))) == (lines, [])
         none = {"uuid": str(uuid4()), "lines": "", "file": SimpleUploadedFile("x.ics", b"nothing")}
         assert self.left(self.client.post("/away/year", none)) == []
+        self.names |= {"Holiday Two", "Holiday Three"}
+        told = "".join(
+            f"BEGIN:VEVENT\r\nSUMMARY:{name}\r\nDTSTART;VALUE=DATE:{on:%Y%m%d}\r\nRRULE:FREQ={rule}\r\nEND:VEVENT\r\n"
+            for name, rule in (("Holiday Two", "WEEKLY;COUNT=2"), ("Holiday Three", "HOURLY"))
+        )
+        file = SimpleUploadedFile("x.ics", f"BEGIN:VCALENDAR\r\n{told}END:VCALENDAR\r\n".encode())
+        sent = {"uuid": str(uuid4()), "by": "Somebody Zero", "feed_share": "0.5"}
+        again = self.client.post("/away/year", sent | {"file": file})
+        assert self.left(again) == []
+        assert again.content.decode().count("Holiday Two") > 1
         one = re.search(r'href="(/away/[0-9a-f-]{36})"', self.client.get(path).content.decode())
         assert one is not None
         assert self.left(self.client.get(one.group(1))) == []
@@ -287,6 +297,12 @@ class States(TestCase):
             "/log",
         ):
             assert (page, self.left(self.client.get(page))) == (page, [])
+        self.made_up.days_away(self.loop, on)
+        for entry in (None, self.write(3, "note", text="Holiday Zero")):
+            if entry is not None:  # then what was worked out is of an older log
+                bridge.add(self.loop, entry)
+            for page in (f"/away/shares{days}", "/away/shares", "/paper/away"):
+                assert (page, self.left(self.client.get(page))) == (page, [])
         for n in (1, 3, 9):
             clock.pretend(on + timedelta(days=n))
             worker.catch_up()
