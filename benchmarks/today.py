@@ -22,7 +22,10 @@ from uuid import UUID
 YEARS, MEMBERS, TIMES, WANTED_MS = 10, 50, 60, 100.0
 START = date(2021, 3, 1)
 ON = START + timedelta(days=365 * YEARS)
-PATHS = ("/", "/water", "/log", "/fish")
+PATHS = (
+    "/", "/water", "/log", "/fish", "/trouble", "/nutrients", "/beds", "/startup", "/oxygen", "/doses", "/source-water",
+    "/upkeep", "/calendar", "/what-if", "/trust", "/setup",
+)  # fmt: skip
 KITS = {"tan": ("n", "mg/L", 0.2), "no2": ("n", "mg/L", 0.1), "no3": ("n", "mg/L", 30.0), "ph": (None, "", 6.8)}
 SYSTEM = {
     "name": "Ten years", "latitude_deg": 40.0, "place": "greenhouse", "startup_path": "running", "seeding": "mature",
@@ -106,7 +109,7 @@ def main() -> int:
     client = Client(headers={"accept-language": "en-GB", "accept-encoding": "gzip"}, SERVER_NAME="127.0.0.1")
     client.force_login(person)
     print(f"{platform.machine()}, Python {platform.python_version()}\n")
-    print(f"{'ms':>8}{'cold':>10}{'after an entry':>16}{'known, p50':>12}{'p95':>8}")
+    print(f"{'ms':>14}{'cold':>10}{'after an entry':>16}{'known, p50':>12}{'p95':>8}")
     missed = 0
     for path in PATHS:
         bridge._logs.clear()
@@ -118,8 +121,8 @@ def main() -> int:
         bridge.store(loop, note)
         store.StoredForecast.objects.update(upto=store.last_row(loop))
         after = timed(client, path)
-        spent = [timed(client, path) for _ in range(TIMES)]
-        print(f"{path:>8}{cold:10.0f}{after:16.0f}{statistics.median(spent):12.0f}{p95(spent):8.0f}")
+        spent = [timed(client, path) for _ in range(TIMES if path == "/" else TIMES // 3)]
+        print(f"{path:>14}{cold:10.0f}{after:16.0f}{statistics.median(spent):12.0f}{p95(spent):8.0f}")
         missed += path == "/" and p95(spent) > WANTED_MS
     return int(bool(missed))
 

@@ -21,20 +21,46 @@ Value = TypeVar("Value")
 class Told(tuple[LogEntry, ...]):
     """A log that is read once and asked often: what counts in it, and how it stood on a day, is worked out once."""
 
-    _last: tuple[object, object] = (None, None)
+    counts = False  # whether every entry counts, in order
+
+    @classmethod
+    def settled(cls, standing: Iterable[LogEntry]) -> Told:
+        """Make a log of entries that all count and stand in their order already."""
+        told = cls(standing)
+        told.__dict__["standing"] = tuple(told)
+        told.counts = True
+        return told
 
     @cached_property
     def standing(self) -> tuple[LogEntry, ...]:
         """What `effective` returns."""
         return tuple(effective(tuple(self)))
 
-    def once(self, key: Key, make: Callable[[], Value]) -> Value:
-        """Return what was made for the same key last time, or make it; it must follow from log and key alone."""
-        known, value = self._last
+    @cached_property
+    def _made(self) -> dict[str, tuple[object, object]]:
+        return {}
+
+    def once(self, what: str, key: Key, make: Callable[[], Value]) -> Value:
+        """Return `what` as made for the same key last time, or make it; it must follow from log and key alone."""
+        known, value = self._made.get(what, (None, None))
         if known != key:
             value = make()
-            self._last = (key, value)
+            self._made[what] = (key, value)
         return cast("Value", value)
+
+    def seen(self, more: Iterable[LogEntry]) -> Told:
+        """Return the log with what is seen now: new entries that correct none, so that the rest counts as it did.
+
+        Raises
+        ------
+        GardenError
+            If a uuid occurs twice.
+        """
+        new = list(more)
+        if any(entry.supersedes is not None for entry in new):
+            return Told((*self, *new))
+        by_uuid((*self, *new))
+        return Told.settled(sorted((*self.standing, *new), key=lambda entry: (entry.at, entry.uuid)))
 
 
 def merge(entries: Iterable[LogEntry], more: Iterable[LogEntry]) -> list[LogEntry]:

@@ -56,7 +56,7 @@ def state_at(system: System, entries: Iterable[LogEntry], on: date) -> LoopState
         If the entries contradict each other: a picking before the planting, more dead fish than there were, ...
     """
     if isinstance(entries, Told):
-        return entries.once((on, system), lambda: _state_at(system, entries.standing, on))
+        return entries.once("state", (on, system), lambda: _state_at(system, entries.standing, on))
     return _state_at(system, effective(entries), on)
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
-from datetime import date
+from datetime import UTC, date, timedelta
 
-from rillbed.garden.chains import effective
+from rillbed.garden.chains import Told, effective
 from rillbed.garden.log import LogEntry
 from rillbed.garden.payloads import Dosed, Feeding
 from rillbed.garden.readings import Reading, Temperature
@@ -13,9 +14,24 @@ from rillbed.garden.system import System
 from rillbed.plan.rules import Interval
 
 
-def until(system: System, entries: Sequence[LogEntry], on: date) -> list[LogEntry]:
+def until(system: System, entries: Sequence[LogEntry], on: date) -> Told:
     """Effective entries up to the end of a day, in order."""
-    return [entry for entry in effective(entries) if system.day_of(entry.at) <= on]
+    if isinstance(entries, Told):
+        if entries.counts and (not entries or system.day_of(entries[-1].at) <= on):
+            return entries
+        return entries.once("until", (on, system), lambda: _until(system, entries.standing, on))
+    return _until(system, effective(entries), on)
+
+
+def _until(system: System, standing: Sequence[LogEntry], on: date) -> Told:
+    # No place is more than a day away from Greenwich, so that few entries of a long log need be asked for their day.
+    sure = bisect_left(standing, on, key=_greenwich)
+    over = bisect_left(standing, on + timedelta(days=2), lo=sure, key=_greenwich)
+    return Told.settled((*standing[:sure], *(e for e in standing[sure:over] if system.day_of(e.at) <= on)))
+
+
+def _greenwich(entry: LogEntry) -> date:
+    return entry.at.astimezone(UTC).date()
 
 
 def before_start(system: System, entries: Sequence[LogEntry]) -> list[LogEntry]:

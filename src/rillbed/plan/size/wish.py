@@ -75,7 +75,8 @@ class Wish:
 
     def __post_init__(self) -> None:
         if all(getattr(self, name) is None for name in MOST):
-            raise GardenError("greens_week", "nothing", tr("one of {names} must be given").format(names=", ".join(MOST)))
+            told = tr("one of {names} must be given").format(names=", ".join(MOST))
+            raise GardenError("greens_week", "nothing", told)
         for name, most in (MOST | CEILINGS).items():
             value = getattr(self, name)
             low = 0.0 if name in CEILINGS else 1e-9

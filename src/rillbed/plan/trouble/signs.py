@@ -59,7 +59,7 @@ class Scene:
 
 def scene(system: System, entries: Sequence[LogEntry], on: date, forecast: Forecast | None = None) -> Scene:
     """Gather everything known on a day; members of a forecast speak in the verdict where nobody read."""
-    log = tuple(until(system, entries, on))
+    log = until(system, entries, on)
     system = system_at(system, log, on)
     state = state_at(system, log, on)
     seen, numbers, asked, clashes = _told(system, log, on)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from math import log
 
 from rillbed import facts
@@ -37,6 +37,7 @@ def likelihoods(finding: str, clue: str) -> tuple[float, ...]:
     return trouble.answer_likelihoods(trouble.findings()[finding], trouble.clues()[clue])
 
 
+@lru_cache(maxsize=2**15)
 def ratio(finding: str, clue: str, weights: tuple[float, ...]) -> float:
     """How many times as likely the sign is under a finding as in a loop picked at random."""
     base = trouble.clues()[clue].base

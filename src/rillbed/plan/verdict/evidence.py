@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from rillbed import facts
+from rillbed.garden.chains import Told
 from rillbed.garden.log import LogEntry
 from rillbed.garden.quantities import QUANTITIES, canonical
 from rillbed.garden.readings import Reading, Temperature
@@ -81,10 +82,16 @@ def evidence_of(payload: Reading, at: datetime, on: date, today: date) -> Eviden
 
 def gather(system: System, log: Sequence[LogEntry], today: date) -> dict[str, tuple[Evidence, ...]]:
     """All readings of the loop until ``today`` by quantity, oldest first; ``log`` holds effective entries in order."""
+    if isinstance(log, Told):
+        return log.once("evidence", (today, system), lambda: _gather(system, log, today))
+    return _gather(system, log, today)
+
+
+def _gather(system: System, log: Sequence[LogEntry], today: date) -> dict[str, tuple[Evidence, ...]]:
     found: dict[str, list[Evidence]] = {}
     for entry in log:
-        on, payload = system.day_of(entry.at), entry.payload
-        if on > today:
+        payload = entry.payload
+        if not isinstance(payload, Reading | Temperature) or (on := system.day_of(entry.at)) > today:
             continue
         if isinstance(payload, Reading) and not payload.source_water:
             found.setdefault(payload.quantity, []).append(evidence_of(payload, entry.at, on, today))

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
 from uuid import NAMESPACE_URL, uuid5
 
+from rillbed.garden.chains import Told
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
 from rillbed.plan.trouble import triage
@@ -27,15 +27,15 @@ class Card:
     cares: tuple[str, ...]
 
 
-def cards_of(system: System, log: Sequence[LogEntry], on: date) -> tuple[Card, ...]:
+def cards_of(system: System, log: Told, on: date) -> tuple[Card, ...]:
     """Give a card for each kind of trouble that the page Trouble begins with."""
     return tuple(_card(title, seen, system, log, on) for title, seen in BEGIN)
 
 
-def _card(title: str, seen: dict[str, str], system: System, log: Sequence[LogEntry], on: date) -> Card:
+def _card(title: str, seen: dict[str, str], system: System, log: Told, on: date) -> Card:
     at = datetime.combine(on, time(12), tzinfo=UTC)
     told = [_told(code, value, at) for code, value in seen.items()]
-    found = answer(triage(system, (*log, *told), on=on), seen)
+    found = answer(triage(system, log.seen(told), on=on), seen)
     first = found.first[:MOST]
     do = [(f"{job.title} ({job.amount})" if job.amount else job.title, job.when) for job in first]
     if not do and found.ask is not None and found.ask.answers:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rillbed import facts, words
@@ -28,13 +29,13 @@ class Check:
     about: str
 
 
-def checks(system: System, log: list[LogEntry], plan: CyclingPlan) -> list[Check]:
+def checks(system: System, log: Sequence[LogEntry], plan: CyclingPlan) -> list[Check]:
     """Return the conditions for the first fish, in the order of safety.
 
     Parameters
     ----------
     system : System
-    log : list of LogEntry
+    log : sequence of LogEntry
         What counts up to the day asked for, oldest first.
     plan : CyclingPlan
     """
@@ -64,7 +65,7 @@ def _chlorine(system: System) -> Check:
     return Check(NOT_YET, what, says)
 
 
-def _gone(system: System, log: list[LogEntry], quantity: str, text: str) -> Check:
+def _gone(system: System, log: Sequence[LogEntry], quantity: str, text: str) -> Check:
     what = text.format(mark=words.amount(CLEAR_MG_L, "mg/L"))
     last = latest(system, log, quantity)
     if last is None:
@@ -101,7 +102,7 @@ def _load(plan: CyclingPlan) -> Check:
     return Check(state, what, carry.format(asks=asks, take=take))
 
 
-def _nitrate(system: System, log: list[LogEntry]) -> Check:
+def _nitrate(system: System, log: Sequence[LogEntry]) -> Check:
     what = tr("Nitrate has risen")
     found = readings(system, log, "no3")
     if len(found) < 2:
@@ -116,7 +117,7 @@ def _nitrate(system: System, log: list[LogEntry]) -> Check:
     return Check(PARTLY if last.worst_high > first.worst_high else NOT_YET, what, seen)
 
 
-def _ph(system: System, log: list[LogEntry]) -> Check:
+def _ph(system: System, log: Sequence[LogEntry]) -> Check:
     limits = facts.water_limits()["ph_nitrifiers"]
     assert limits.low is not None
     assert limits.high is not None

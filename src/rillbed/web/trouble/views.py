@@ -52,7 +52,7 @@ def trouble(request: HttpRequest, loop: Loop) -> HttpResponse:
         return redirect(f"{reverse('trouble')}?{urlencode(seen)}")
     log = bridge.entries(loop)
     system = bridge.standing_system(loop)
-    found = triage(bridge.first_system(log), (*log, *told), on=clock.today(system))
+    found = triage(bridge.first_system(log), log.seen(told), on=clock.today(system))
     context = {
         "begin": asking.begin(),
         "groups": asking.groups(seen),
