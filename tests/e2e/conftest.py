@@ -61,7 +61,7 @@ class Phone:
         self.complaints: list[str] = []
         self.page.on("console", lambda message: self._note(message.type, message.text))
         self.page.on("pageerror", lambda error: self.complaints.append(f"script: {error}"))
-        self.page.on("requestfailed", lambda request: self.complaints.append(f"not loaded: {request.url}"))
+        self.page.on("requestfailed", self._lost)
         self.page.on("request", lambda request: self._own(request.url))
         self.page.add_init_script(
             "addEventListener('securitypolicyviolation', e => console.error('policy: ' + e.violatedDirective))"
@@ -70,6 +70,11 @@ class Phone:
     def _note(self, kind: str, text: str) -> None:
         if kind in ("error", "warning"):
             self.complaints.append(f"{kind}: {text}")
+
+    def _lost(self, request) -> None:
+        # A page that renews itself gives way when another one is asked for.
+        if not (request.is_navigation_request() and request.failure == "net::ERR_ABORTED"):
+            self.complaints.append(f"not loaded, {request.failure}: {request.url}")
 
     def _own(self, url: str) -> None:
         if not url.startswith(("http://127.0.0.1:", "data:")):
