@@ -426,8 +426,8 @@ class WhereItShows(Given):
         path = "/away/shares"
         with pytest.MonkeyPatch.context() as patch:
             patch.setattr("rillbed.plan.away.forecast", never)
-            assert self.client.get(path)["Refresh"] == "2"
-            assert self.client.get("/paper/away")["Refresh"] == "2"
+            assert self.client.get(path)["Refresh"] == "3"
+            assert self.client.get("/paper/away")["Refresh"] == "3"
             assert "looks again by itself" in self.page(path)
         self.made_up.days_away(self.loop, self.on)
         for one in (path, "/paper/away"):

@@ -11,7 +11,7 @@ from rillbed.web.forecasts import store, worker
 from rillbed.web.forecasts.aways import Asked
 from rillbed.web.log.models import Loop
 
-AGAIN_S = 2
+AGAIN_S = 3
 OLD_S = 30  # there is something to read already
 
 
