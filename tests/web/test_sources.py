@@ -71,8 +71,8 @@ def test_symptoms_and_sprays_stand_with_their_sources_and_figures() -> None:
     assert set(nitrogen.sources) == {"kentucky_manual", "ifas_ep081"}
     assert {pair.name: pair.value for pair in nitrogen.figures}.items() >= {
         "prior": "0.09",
-        "times as often as with any cause, seen: where old": "4",
-        "times as often as with any cause, read or reckoned: N short": "5",
+        "seen, × as often: where old": "4",
+        "read, × as often: N short": "5",
     }.items()
     assert ("verdict", "never") in {(pair.name, pair.value) for pair in by_key["sprays", "rotenone"].figures}
     assert len([one for one in entries() if one.table == "symptoms"]) == len(facts.symptoms())
