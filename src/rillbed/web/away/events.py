@@ -4,26 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
-from itertools import islice
+from datetime import date, datetime, timedelta
 from typing import Any
 
-from dateutil.rrule import rrulestr
 from icalendar import Calendar
 
 from rillbed.garden.errors import GardenError
 from rillbed.garden.system import System
 from rillbed.tongue import tr
+from rillbed.web.away.rules import repeated
 from rillbed.words import day, say
 
 MOST_BYTES = 2**20
 AHEAD_DAYS = 400  # a school year and a bit: what repeats without end ends here
 MOST_REPEATING = 60
-LONG_AGO_DAYS = 20 * 366
 STUMBLES = (ValueError, LookupError, TypeError, AttributeError, OverflowError)  # what the libraries raise
-# Rules by days; one by the hour, or one that begins long ago, could be counted through for minutes.
-RULES = frozenset({"FREQ", "INTERVAL", "COUNT", "UNTIL", "BYDAY", "BYMONTH", "BYMONTHDAY", "BYSETPOS", "WKST"})
-BY_DAYS = frozenset({"YEARLY", "MONTHLY", "WEEKLY", "DAILY"})
 
 
 @dataclass(frozen=True)
@@ -102,24 +97,10 @@ def _days(event: Any, first: date, system: System, on: date) -> list[date]:
     end, shift = on + timedelta(days=AHEAD_DAYS), first - wall
     found = {wall}
     for rule in event.rrules:
-        found |= set(_by_rule(rule, wall, end, system, on))
+        until = end if "UNTIL" not in rule else min(end, _local(rule["UNTIL"][0], system))
+        found |= set(repeated(rule, wall, on - timedelta(days=AHEAD_DAYS), until))
     here = {one + shift for one in found} | {_local(one[0], system) for one in event.rdates}
     return sorted(one for one in here - {_local(gone, system) for gone in event.exdates} if one <= end)
-
-
-def _by_rule(rule: Any, wall: date, end: date, system: System, on: date) -> Iterator[date]:
-    kind, every = str(rule.get("FREQ", [""])[0]), int(rule.get("INTERVAL", [1])[0])
-    long_ago = kind != "YEARLY" and (on - wall).days > LONG_AGO_DAYS
-    if set(rule) - RULES or kind not in BY_DAYS or not 1 <= every <= 1000 or long_ago or wall.year < 1900:
-        raise ValueError("rule")
-    until = end if "UNTIL" not in rule else min(end, _local(rule["UNTIL"][0], system))
-    # The library would go on to the end of time for a rule that no day fits, so it is always told where to stop.
-    kept = type(rule)({key: value for key, value in rule.items() if key not in ("UNTIL", "COUNT")})
-    begin = datetime.combine(wall, time())
-    if until < wall:
-        return
-    dates = rrulestr(kept.to_ical().decode(), dtstart=begin).replace(until=datetime.combine(until, time()))
-    yield from (one.date() for one in islice(dates, int(rule["COUNT"][0]) if "COUNT" in rule else None))
 
 
 def _event(event: Any, system: System) -> tuple[date, date, str]:
