@@ -13,6 +13,7 @@ from collections.abc import Callable
 from itertools import pairwise
 
 import numpy as np
+from benchmarks import by_diffrax
 from benchmarks.engine import PILOT, SHORT, SIZES, YEAR, apart, error, machine, play
 from numba import njit
 from scipy.integrate import odeint, solve_ivp
@@ -43,31 +44,34 @@ TOLERANCES = (3e-1, 1e-1, 3e-2, 1e-2, 3e-3, 1e-3, 3e-4, 1e-4, 1e-5, 1e-6)
 HELD, N = len(ROWS), len(ROWS) + len(Flows._fields)
 DAY = ("gut", "solids_k", "organic_k", "k_tan", "k_no2", "demand", "coupled", "denit", "breath", "breath_n", "kla",
        "co2_eq", "o2_sat", "mu_a", "mu_n", "cap_max", "decay")  # fmt: skip
-speeds_of, protons_of, polished_of = linker.link(speeds), linker.link(short_protons), linker.link(polished)
 FERMENTED, ACID, FREED = st.FERMENTED_CO2, st.ALK["nitritation"], st.ALK["ammonification"]
 NH4, NO3, LOST = st.ALK["plant_nh4"], st.ALK["plant_no3"], st.ALK["denitrification"]
 ROUNDS = 8
-space: dict[str, object] = {"njit": njit, "Step": Step}
-exec(f"@njit\ndef step(c):\n    return Step({', '.join(f'c[{i}]' for i in range(len(Step._fields)))})", space)
-step_at = space["step"]
 
 
-@njit(error_model="numpy")
-def slope(z, c, d, p, start):  # type: ignore[no-untyped-def]
+def settled(h, co2, alk, tan, p, k):  # type: ignore[no-untyped-def]
+    """Give H+ of one member with ammonia and phosphate at the same pH."""
+    for _ in range(ROUNDS):
+        h = benched(short_protons(co2, alk, tan, p, h, k), co2, alk, tan, p, k)
+    return h
+
+
+def benched(h, co2, alk, tan, p, k):  # type: ignore[no-untyped-def]
+    if h < BENCH_FROM_H:
+        h = polished(h, co2, alk, tan, p, k.k1, k.rho, k.gamma1, k.kw, k.ka_nh3, k.ka_po4)
+    return h
+
+
+def slopes(z, k, d, p, start):  # type: ignore[no-untyped-def]
     """Give the same as `exact.rates` for one member: twelve states and eight flows, per day."""
     (gut, solids_k, organic_k, k_tan, k_no2, demand, coupled, denit, breath0, breath_n, kla, co2_eq, o2_sat, mu_a, mu_n,
      cap_max, decay) = (d[0], d[1], d[2], d[3], d[4], d[5], d[6], d[7], d[8], d[9], d[10], d[11], d[12], d[13], d[14],
                         d[15], d[16])  # fmt: skip
-    k = step_at(c)
     tan, no2, no3, solids, organic, gut1, gut2, co2, o2, alk, cap_a, cap_n = (
         z[0], z[1], z[2], z[3], z[4], z[5], z[6], z[7], z[8], z[9], z[10], z[11]
     )  # fmt: skip
-    h = start
-    for _ in range(ROUNDS):
-        h = protons_of(co2, alk, tan, p, h, k)
-        if h < BENCH_FROM_H:
-            h = polished_of(h, co2, alk, tan, p, k.k1, k.rho, k.gamma1, k.kw, k.ka_nh3, k.ka_po4)
-    speed_a, speed_n = speeds_of(tan, o2, alk, h, k)
+    h = settled(start, co2, alk, tan, p, k)
+    speed_a, speed_n = speeds(tan, o2, alk, h, k)
     out1, out2 = gut * gut1, gut * gut2
     rot, late = solids_k * solids, organic_k * organic
     va, vn = speed_a / (k_tan + tan), speed_n / (k_no2 + no2)
@@ -79,17 +83,28 @@ def slope(z, c, d, p, start):  # type: ignore[no-untyped-def]
     breath = (breath0 + breath_n * out2) * (1.0 - airless)
     freed = out2 + rot + late
     bacterial = ACID * f1 + FREED * freed
-    dz = np.empty(N)
-    dz[0], dz[1], dz[2] = freed - f1 - nh4, f1 - f2, f2 - gas - up
-    dz[3], dz[4], dz[5], dz[6] = -rot, -late, -out1, out1 - out2
     made = breath * CO2_PER_O2 + airless * airless * freed * FERMENTED
-    dz[7] = CO2_TO_O2_TRANSFER * kla * (co2_eq - co2) + made - bacterial
-    dz[8] = kla * (o2_sat - o2) - breath - O2_1 * f1 - O2_2 * f2
-    dz[9] = bacterial + NH4 * nh4 + NO3 * up + LOST * gas
-    dz[10] = cap_a * (mu_a * va * tan * (1.0 - cap_a / cap_max) - decay)
-    dz[11] = cap_n * (mu_n * vn * no2 * (1.0 - cap_n / cap_max) - decay)
-    dz[12], dz[13], dz[14], dz[15], dz[16], dz[17], dz[18], dz[19] = out2, rot + late, f1, f2, gas, nh4, up, breath
-    return dz
+    return (
+        freed - f1 - nh4, f1 - f2, f2 - gas - up, -rot, -late, -out1, out1 - out2,
+        CO2_TO_O2_TRANSFER * kla * (co2_eq - co2) + made - bacterial,
+        kla * (o2_sat - o2) - breath - O2_1 * f1 - O2_2 * f2,
+        bacterial + NH4 * nh4 + NO3 * up + LOST * gas,
+        cap_a * (mu_a * va * tan * (1.0 - cap_a / cap_max) - decay),
+        cap_n * (mu_n * vn * no2 * (1.0 - cap_n / cap_max) - decay),
+        out2, rot + late, f1, f2, gas, nh4, up, breath,
+    )  # fmt: skip
+
+
+slopes_of = linker.link(slopes)
+space: dict[str, object] = {"njit": njit, "Step": Step}
+exec(f"@njit\ndef step(c):\n    return Step({', '.join(f'c[{i}]' for i in range(len(Step._fields)))})", space)
+step_at = space["step"]
+
+
+@njit(error_model="numpy")
+def slope(z, c, d, p, start):  # type: ignore[no-untyped-def]
+    """Give `slopes` as an array."""
+    return np.array(slopes_of(z, step_at(c), d, p, start))
 
 
 Solver = Callable[[Callable[..., Array], Array, float, float, float], Array]
@@ -140,21 +155,26 @@ class Peer(ExactRun):
         for a, b in pairwise([0, *meals, self.steps]):
             if a in meals:
                 self.y[S.GUT1] += dissolved / self.volume / len(meals)
-            for j in range(m if b > a else 0):
-                c, d, p, h = whole[j], told[j], float(self.y[S.P, j]), float(self.h[j])
-
-                def f(_: float, z: Array, c: Array = c, d: Array = d, p: float = p, h: float = h) -> Array:
-                    return np.asarray(slope(z, c, d, p, h))
-
-                z0 = np.concatenate([self.y[list(ROWS), j], booked[:, j]])
+            if b > a:
+                z = np.concatenate([self.y[list(ROWS)], booked]).T
                 began = time.perf_counter()
-                z = type(self).solver(f, z0, a / self.steps, b / self.steps, self.tol)
+                z = self.between(z, whole, told, self.y[S.P], self.h, a / self.steps, b / self.steps)
                 type(self).spent += time.perf_counter() - began
-                self.y[list(ROWS), j], booked[:, j] = z[:HELD], z[HELD:]
+                self.y[list(ROWS)], booked = z[:, :HELD].T, z[:, HELD:].T
         low = np.minimum(low, self.y[S.O2])
         self.h = steady_protons(self.y, consts, self.h)
         consts.flows.update(zip(Flows._fields, booked, strict=True))
         return self._close_hours(consts, low)
+
+    def between(self, z: Array, c: Array, d: Array, p: Array, h: Array, a: float, b: float) -> Array:
+        """Take all members, a row each, from day-time `a` to `b`; here one after the other."""
+        return np.array(
+            [type(self).solver(_rates_of(*own), own[0], a, b, self.tol) for own in zip(z, c, d, p, h, strict=True)]
+        )
+
+
+def _rates_of(_: Array, c: Array, d: Array, p: float, h: float) -> Callable[[float, Array], Array]:
+    return lambda _, z: np.asarray(slope(z, c, d, p, h))
 
 
 def checked() -> float:
@@ -214,6 +234,7 @@ def main() -> None:
                 break
         else:
             print(f"{name:>14} {'':>10} at no tolerance tried as exact as ours")
+    by_diffrax.main(truth, ours, ours_s[SIZES[-1]])
 
 
 if __name__ == "__main__":

@@ -117,7 +117,7 @@ class Evidence:
     def weight(self, terms: Array, after: float = -np.inf) -> Array:
         """Ln weight of all terms of days from `after` on, (members,); of what kits say only part is believed.
 
-        Chosen so that bands hold what they say over synthetic loops; why they held less is not known: decisions/0009.
+        Chosen so that bands hold what they say over loops that are not the model: decisions/0009.
         """
         trusted = np.array([TRUST] * len(self.sessions) + [1.0] * len(self.living))
         counts = self.days >= after
