@@ -40,7 +40,7 @@ class Books:
     def __init__(self, first: Array) -> None:
         self._first = first
         self._net, self._turned, self._worst, self._last_gap = np.zeros((4, *first.shape))
-        self._by_cause: dict[str, tuple[Array, set[int]]] = {}
+        self._by_cause: dict[tuple[str, bool], tuple[Array, set[int]]] = {}
         self.cause = ""  # what moves the water now
 
     @property
@@ -57,7 +57,9 @@ class Books:
     def by_cause(self) -> dict[str, Array]:
         """Grams in and out so far, by ``element.cause.in`` or ``.out``."""
         return {
-            f"{BALANCES[row]}.{key}": sums[row] for key, (sums, rows) in self._by_cause.items() for row in sorted(rows)
+            f"{BALANCES[row]}.{cause}.{'in' if inward else 'out'}": sums[row]
+            for (cause, inward), (sums, rows) in self._by_cause.items()
+            for row in sorted(rows)
         }
 
     def add(self, what: str, amount: Array | float) -> None:
@@ -65,8 +67,8 @@ class Books:
         row = ROW[what]
         self._net[row] += amount
         self._turned[row] += np.abs(amount)
-        if what in ELEMENTS:
-            sums, rows = self._sums(np.sum(amount) >= 0.0)
+        if row < len(ELEMENTS):
+            sums, rows = self._sums(bool(np.add.reduce(amount, axis=None) >= 0.0))
             sums[row] += amount
             rows.add(row)
 
@@ -75,22 +77,25 @@ class Books:
         start, stop = (int(at) - int(S.K) + IONS_AT for at in (ions.start, ions.stop))
         self._net[start:stop] += amounts
         self._turned[start:stop] += np.abs(amounts)
-        comes = amounts.sum(axis=1) >= 0.0
+        comes = np.add.reduce(amounts, axis=1) >= 0.0
+        count = int(np.count_nonzero(comes))
+        if count in (0, len(amounts)):  # as nearly always: all come, or all go
+            sums, rows = self._sums(count > 0)
+            sums[start:stop] += amounts
+            rows.update(range(start, stop))
+            return
         for inward in (True, False):
             which = np.flatnonzero(comes == inward)
-            if len(which):
-                sums, rows = self._sums(inward)
-                if len(which) == len(amounts):
-                    sums[start:stop] += amounts
-                else:
-                    sums[which + start] += amounts[which]
-                rows.update((which + start).tolist())
+            sums, rows = self._sums(inward)
+            sums[which + start] += amounts[which]
+            rows.update((which + start).tolist())
 
-    def _sums(self, inward: bool | np.bool_) -> tuple[Array, set[int]]:
-        key = f"{self.cause}.{'in' if inward else 'out'}"
-        if key not in self._by_cause:
-            self._by_cause[key] = np.zeros((len(ELEMENTS), self._first.shape[1])), set()
-        return self._by_cause[key]
+    def _sums(self, inward: bool) -> tuple[Array, set[int]]:
+        key = self.cause, inward
+        found = self._by_cause.get(key)
+        if found is None:
+            found = self._by_cause[key] = np.zeros((len(ELEMENTS), self._first.shape[1])), set()
+        return found
 
     def close(self, y: Array, volume: Array) -> Array:
         """Compare with what is there; gives today's unexplained nitrogen (g)."""
