@@ -27,18 +27,16 @@ database:
 	@sh tests/find_postgres.sh
 
 test: $(READY) browser database  ## run all tests
-	@echo "Running the tests ..."
+	@echo "Running the tests, a quarter of an hour on two cores ..."
 	@$(BIN)/lint-imports --no-cache
-	@$(BIN)/pytest
-	@RILLBED_TEST_DATABASE=postgresql $(BIN)/pytest tests/web
+	@sh tests/run.sh $(BIN)
 
 check: $(READY) browser database  ## format, lint, types, layer contract, tests
 	@$(BIN)/ruff format --check .
 	@$(BIN)/ruff check .
 	@$(BIN)/mypy
 	@$(BIN)/lint-imports --no-cache
-	@$(BIN)/pytest
-	@RILLBED_TEST_DATABASE=postgresql $(BIN)/pytest tests/web
+	@sh tests/run.sh $(BIN)
 
 screenshots: $(READY) browser  ## take a picture of every page, phone and desk, light and dark
 	@echo "Taking pictures of every page (some minutes) ..."

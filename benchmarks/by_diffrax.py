@@ -51,8 +51,8 @@ def benched(h: Any, co2: Any, alk: Any, tan: Any, p: Any, k: Step) -> Any:
 
 
 @cache
-def solver(name: str, tol: float) -> Callable[..., Any]:
-    """Compile a solver of diffrax for all members."""
+def solver(name: str) -> Callable[..., Any]:
+    """Compile a solver of diffrax for all members, once for all tolerances."""
     import diffrax
     import jax
     import jax.numpy as jnp
@@ -64,14 +64,14 @@ def solver(name: str, tol: float) -> Callable[..., Any]:
         c, d, p, h = told
         return jnp.stack(slopes(z, Step._make(c), d, p, h))
 
-    def one(z: Any, c: Any, d: Any, p: Any, h: Any, a: Any, b: Any) -> Any:
+    def one(z: Any, c: Any, d: Any, p: Any, h: Any, a: Any, b: Any, tol: Any) -> Any:
         found = diffrax.diffeqsolve(
             diffrax.ODETerm(slope), getattr(diffrax, name)(), a, b, None, z, (c, d, p, h),
             stepsize_controller=diffrax.PIDController(rtol=tol, atol=tol), max_steps=100_000, throw=False,
         )  # fmt: skip
         return found.ys[-1]
 
-    return jax.jit(jax.vmap(one, in_axes=(0, 0, 0, 0, 0, None, None)))  # type: ignore[no-any-return]
+    return jax.jit(jax.vmap(one, in_axes=(0, 0, 0, 0, 0, None, None, None)))  # type: ignore[no-any-return]
 
 
 class Peer(peers.Peer):
@@ -81,7 +81,7 @@ class Peer(peers.Peer):
 
     def between(self, *given: Any) -> Array:
         """Take all members at once."""
-        return np.asarray(solver(self.name, self.tol)(*given))
+        return np.asarray(solver(self.name)(*given, self.tol))
 
 
 def run_by(name: str, tol: float) -> tuple[list[Run], float]:
