@@ -22,7 +22,7 @@ from rillbed.engine.simulate import Run
 
 MEMBERS = 100  # of the timed run
 TOLERANCES = (1e-1, 1e-2, 1e-3, 1e-4, 1e-5, 1e-6)
-SOLVERS = ("Tsit5", "Kvaerno5")
+SOLVERS = ("Tsit5",)  # an implicit one, Kvaerno5, was still compiling after four minutes
 
 
 @cache
