@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 from uuid import UUID, uuid5
 
@@ -55,8 +56,10 @@ def observed(seed: int, days: int = DAYS) -> tuple[System, list[LogEntry], Other
     rng = np.random.default_rng([seed, 4])
     own = {k.quantity: k for k in kits(wrong)}
     system = system.model_copy(update={"kits": tuple(own.values())})
-    did = _doses(truth) if seed % 2 == 0 else _fed(truth, future, rng)
-    log = [*_read(truth, own, wrong, rng), *did, *_base(truth)]
+    ammonia = _dosed("ammonium_chloride", "tan", truth.columns["n_dose"][:, 0])
+    did = ammonia if seed % 2 == 0 else _fed(truth, future, rng)
+    base = _dosed("potassium_bicarbonate", "k", truth.based)
+    log = [*_read(truth, own, wrong, rng), *did, *base]
     return system, sorted(log, key=lambda e: (e.at, e.uuid)), truth
 
 
@@ -94,33 +97,18 @@ def _step(kit: Kit, value: float, bias: float, error: float, wrong: Wrong, rng: 
     return Reading.of_step(kit, kit.steps[int(np.searchsorted(middles, shown))]).model_dump()
 
 
-def _doses(truth: Other) -> list[LogEntry]:
-    """Every refill, weighed to half a gram's tenth."""
-    per_gram = dose_grams(Dosed.make({"substance": "ammonium_chloride", "amount": "1 g"}))["tan"]
+def _dosed(substance: str, brings: str, daily: Sequence[float]) -> list[LogEntry]:
+    """Every dose of a substance, weighed to half a gram's tenth, from the grams of what it brings on each day."""
+    per_gram = dose_grams(Dosed.make({"substance": substance, "amount": "1 g"}))[brings]
     return [
         write(
             d,
             0.0,
             "dosed",
-            {"substance": "ammonium_chloride", "amount": {"value": round(n / per_gram, 2), "unit": "g"}},
+            {"substance": substance, "amount": {"value": round(float(grams) / per_gram, 2), "unit": "g"}},
         )
-        for d in range(len(truth.columns["n_dose"]))
-        if (n := float(truth.columns["n_dose"][d, 0])) > 1e-6
-    ]
-
-
-def _base(truth: Other) -> list[LogEntry]:
-    """Every dose of base, weighed like ammonia."""
-    per_gram = dose_grams(Dosed.make({"substance": "potassium_bicarbonate", "amount": "1 g"}))["k"]
-    return [
-        write(
-            d,
-            0.0,
-            "dosed",
-            {"substance": "potassium_bicarbonate", "amount": {"value": round(k / per_gram, 2), "unit": "g"}},
-        )
-        for d, k in enumerate(truth.based)
-        if k > 1e-6
+        for d, grams in enumerate(daily)
+        if grams > 1e-6
     ]
 
 

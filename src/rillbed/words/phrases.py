@@ -61,8 +61,8 @@ REASONS: dict[str, str] = {
     "upkeep.fed": "{grams:g} of feed since {last:day}.",
     "upkeep.own_days": "Your own {times} gaps: most between {low} and {high} days.",
     "upkeep.own_feed": "Your own {times} gaps: most between {low:g} and {high:g} of feed, at what you feed now.",
-    "upkeep.away_before": "Before {name}, not from {first:day} to {last:day}: bacteria leave with a large clean, and few "
-    "grow while less is fed.",
+    "upkeep.away_before": "Before {name}, not from {first:day} to {last:day}: bacteria leave with a large clean, and "
+    "few grow while less is fed.",
     "upkeep.away_after": "After {name}, not before {last:day} is over: bacteria leave with a large clean, and few grow "
     "while less is fed.",
     "upkeep.away_between": "Not from {first:day} to {last:day}, for {name}: bacteria leave with a large clean, and few "
