@@ -226,7 +226,7 @@ def main() -> None:
     if find_spec("diffrax"):
         from benchmarks import by_diffrax
 
-        runs["diffrax Tsit5"] = by_diffrax.run_by, TOLERANCES
+        runs["diffrax Tsit5"] = by_diffrax.run_by, TOLERANCES[3:]  # looser, it takes steps without end
     else:
         print(f"{'diffrax':>14} {'':>10} not installed")
     for name, (run, tolerances) in runs.items():
