@@ -4,6 +4,7 @@ from uuid import uuid4
 
 import pytest
 from django.core.cache import cache
+from tests import tongues
 
 from rillbed.garden.log import LogEntry
 from rillbed.garden.system import System
@@ -62,6 +63,14 @@ def days_away(loop, on: date) -> int:
         aways.work_out(loop, on)
         done += 1
     return done
+
+
+@pytest.fixture(scope="session")
+def marks(tmp_path_factory):
+    """Texts of every page in a made-up language, compiled once."""
+    folder = tmp_path_factory.mktemp("locale")
+    tongues.pseudo(folder)
+    return folder
 
 
 @pytest.fixture

@@ -26,13 +26,6 @@ MORE = (
 )  # fmt: skip
 
 
-@pytest.fixture(scope="session")
-def marks(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("locale")
-    tongues.pseudo(folder)
-    return folder
-
-
 class Tongues(TestCase):
     @pytest.fixture(autouse=True)
     def _marks(self, marks, monkeypatch) -> None:

@@ -25,13 +25,6 @@ from rillbed.web.offline import texts
 from rillbed.web.people import members
 
 
-@pytest.fixture(scope="module")
-def marks(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("locale")
-    tongues.pseudo(folder)
-    return folder
-
-
 class States(TestCase):
     @pytest.fixture(autouse=True)
     def _given(self, marks, monkeypatch, made_up) -> None:
